@@ -1,0 +1,210 @@
+"""How are bends, releases and pre-bends drawn on the tab?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from lickwright.engrave.canvas import Canvas
+from lickwright.engrave.faces import Cut, text_width
+from lickwright.engrave.ink import PEN, num
+from lickwright.engrave.skyline import Box
+from lickwright.engrave.style import BEND_RISE, BRACKETED, FRET_SIZE
+from lickwright.engrave.tokens import ARROW_X, LABEL_HALF, Token
+from lickwright.phrase import Bend, Note, Release
+from lickwright.phrase.bent import stages
+
+ARROW = (0.36, 0.86)  # half width and length of an arrow's head
+SECOND_RISE = 1.9  # how much higher a bend from a bent note ends
+RELEASE_AIR = 0.85  # from the line to the point of a release's arrow
+_FRACTIONS = {
+    Fraction(0): "",
+    Fraction(1, 4): "¼",
+    Fraction(1, 2): "½",
+    Fraction(3, 4): "¾",
+}
+
+
+def amount_text(semitones: Fraction) -> str:
+    """How far a bend goes, in whole steps: full, ½, ¼, 1½; other parts as a fraction."""
+    steps = semitones / 2
+    if steps == 1:
+        return "full"
+    whole, part = int(steps // 1), steps % 1
+    text = _FRACTIONS.get(part)
+    return f"{whole or ''}{text}" if text is not None else str(steps)
+
+
+@dataclass(slots=True)
+class _Path:
+    """Where the drawing of one note's bends has come to."""
+
+    x: float
+    y: float
+    level: Fraction  # semitones above the fret
+    top: float  # y of the last arrow's point
+    up: bool = False
+
+
+def draw_bends(canvas: Canvas, token: Token, x: float) -> None:
+    """Draw all bends and releases of one number whose centre is at x."""
+    note = token.note
+    line = canvas.line(note.string)
+    path = _Path(x + token.half + 0.15, line, Fraction(0), -BEND_RISE)
+    for gesture in note.gestures:
+        match gesture:
+            case Bend():
+                _bend(canvas, token, x, gesture, path)
+            case Release() if path.up:
+                _release(canvas, note, gesture, path)
+            case _:
+                pass
+    if path.up:
+        beyond = LABEL_HALF + 0.2
+        canvas.exits[note.id] = max(canvas.exits.get(note.id, x), path.x + beyond)
+
+
+def _bend(canvas: Canvas, token: Token, x: float, bend: Bend, path: _Path) -> None:
+    top = path.top - SECOND_RISE if path.up else -BEND_RISE
+    if bend.struck_bent:
+        _pre_bend(canvas, token, x, path, top)
+    else:
+        start = path.x
+        if bend.start is not None and canvas.places.holds(bend.start):
+            start = max(start, canvas.places.x(bend.start))
+        end = _arrow_x(canvas, token, x, bend, start)
+        _rise(canvas, (start, path.top if path.up else path.y), (end, top))
+        path.x = end
+    path.level, path.top, path.up = bend.to, top, True
+    _amount(canvas, path.x, top, amount_text(bend.to))
+
+
+def _arrow_x(canvas: Canvas, token: Token, x: float, bend: Bend, start: float) -> float:
+    edge = max(x + token.half, x + (canvas.half(token.note.onset) if not token.dx else 0.0))
+    least = max(start + 0.9, edge + ARROW_X)
+    if bend.arrive is not None:
+        goal = canvas.places.x(bend.arrive)
+        if canvas.thinner_at(bend.arrive, token.note.string):
+            goal -= canvas.half(bend.arrive) + 0.45
+        if not canvas.places.holds(bend.arrive):
+            goal = canvas.places.edges[-1][1] - 0.6
+        return max(least, goal)
+    if bend.start is not None:
+        edge = start + canvas.half(bend.start)
+        return max(least, edge + ARROW_X - 0.2)
+    return least
+
+
+def _pre_bend(canvas: Canvas, token: Token, x: float, path: _Path, top: float) -> None:
+    note = token.note
+    if canvas.thinner_at(note.onset, note.string):
+        side = x + max(token.half, canvas.half(note.onset)) + 0.55
+        canvas.ink.line(path.x, path.y, side, path.y)
+        path.x = side
+        start = path.y
+    else:
+        path.x, start = x, path.y - 0.85
+    canvas.ink.line(path.x, start, path.x, top + ARROW[1] - 0.1, kind="bend")
+    _arrow(canvas, path.x, top, up=True)
+
+
+def _rise(canvas: Canvas, start: tuple[float, float], end: tuple[float, float]) -> None:
+    """A curve that leaves level and arrives upright, with its arrow."""
+    (x0, y0), (x1, top) = start, end
+    foot = top + ARROW[1] - 0.1
+    bow = x0 + (x1 - x0) * 0.75
+    path = (
+        f"M{num(x0)} {num(y0)}C{num(bow)} {num(y0)} {num(x1)} {num(y0 - (y0 - foot) * 0.3)} "
+        f"{num(x1)} {num(foot)}"
+    )
+    box = Box(x0, foot, x1 + PEN / 2, y0)
+    canvas.ink.stroke(path, box, kind="bend")
+    _arrow(canvas, x1, top, up=True)
+
+
+def _arrow(canvas: Canvas, x: float, tip: float, *, up: bool) -> None:
+    half, length = ARROW
+    foot = tip + length if up else tip - length
+    box = Box(x - half, min(tip, foot), x + half, max(tip, foot))
+    path = (
+        f"M{num(x)} {num(tip)}L{num(x - half)} {num(foot)}"
+        f"Q{num(x)} {num(foot - 0.2 if up else foot + 0.2)} {num(x + half)} {num(foot)}z"
+    )
+    canvas.ink.fill(path, box, kind="arrow")
+    if up:
+        canvas.above.add(box)
+
+
+def _amount(canvas: Canvas, x: float, top: float, text: str) -> None:
+    """The label over an arrow; two bends that arrive together with one amount share it."""
+    if any(abs(at - x) < 0.3 and text == said for at, said in canvas.amounts):
+        return
+    size = 1.5 if text[0].isalpha() else 1.9
+    cut = Cut.SANS_ITALIC if text[0].isalpha() else Cut.SANS
+    half = text_width(text, cut, size) / 2
+    y = canvas.above.up(x - half, x + half, 0.7 * size, top - 0.3, air=0.15)
+    box = canvas.ink.text(x, y, text, size, cut, kind="amount")
+    canvas.above.add(box)
+    canvas.amounts.append((x, text))
+
+
+def _release(canvas: Canvas, note: Note, release: Release, path: _Path) -> None:
+    line = canvas.line(note.string)
+    goal, start = _release_x(canvas, note, release, path)
+    foot = line - RELEASE_AIR
+    if release.to > 0:
+        foot = (path.top + line) / 2
+    begin = path.x + 0.1
+    if start - path.x > 2.2:
+        begin = start - 0.9 if release.arrive is None else start
+        hold = canvas.ink.line(
+            path.x + 0.5, path.top + 0.07, begin - 0.1, path.top + 0.07, 0.1, kind="hold",
+            dash="0.4 0.3",
+        )  # fmt: skip
+        canvas.above.add(hold)
+    _fall(canvas, (begin, path.top + 0.07), (goal, foot))
+    if release.to % 1 == 0:
+        text = f"({note.fret + int(release.to)})"
+        size = FRET_SIZE * BRACKETED
+        box = canvas.ink.text(goal, line + size * 0.33, text, size, kind="fret")
+        canvas.gaps.setdefault(note.string, []).append((box.x0, box.x1))
+        canvas.exits[note.id] = box.x1
+        path.x = box.x1 + 0.15
+    else:
+        path.x = goal + 0.4
+    path.y, path.level, path.up = line, release.to, release.to > 0
+    if path.up:
+        path.top = foot
+
+
+def _release_x(
+    canvas: Canvas, note: Note, release: Release, path: _Path
+) -> tuple[float, float]:
+    """Where the arrow ends, and where the string begins to be let down."""
+    least = path.x + 1.75
+    places = canvas.places
+    if release.arrive is not None and release.start is not None:
+        return max(least, places.x(release.arrive)), max(path.x, places.x(release.start))
+    beat = release.start
+    if beat is None:
+        later = [s.start for s in stages(note, note.end) if s.bent == release.to]
+        beat = later[-1] if later and later[-1] > note.onset else None
+    if beat is None:
+        return least, least
+    goal = max(least, places.x(beat))
+    return goal, goal
+
+
+def _fall(canvas: Canvas, start: tuple[float, float], end: tuple[float, float]) -> None:
+    """A curve that leaves level at the top and arrives downward, with its arrow."""
+    (x0, y0), (x1, tip) = start, end
+    foot = tip - ARROW[1] + 0.1
+    bow = x0 + (x1 - x0) * 0.8
+    path = (
+        f"M{num(x0)} {num(y0)}C{num(bow)} {num(y0)} {num(x1)} {num(y0 + (foot - y0) * 0.3)} "
+        f"{num(x1)} {num(foot)}"
+    )
+    box = Box(x0, y0, x1 + PEN / 2, foot)
+    canvas.ink.stroke(path, box, kind="bend")
+    canvas.above.add(Box(x0, y0 - 0.1, x1 + 0.3, min(foot, 0)))
+    _arrow(canvas, x1, tip, up=False)

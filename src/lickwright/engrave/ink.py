@@ -1,0 +1,149 @@
+"""How is a line, a sign or a text put into the picture, and what room does it take?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from html import escape
+from math import hypot
+
+from lickwright.engrave.faces import Cut, text_width
+from lickwright.engrave.glyphs import UNIT, glyph_box
+from lickwright.engrave.skyline import Box
+
+CAP_HEIGHT = 0.66  # em; also that of the digits (Source Sans 3)
+DESCENT = 0.2  # em
+PEN = 0.13
+IDS = "\x01"  # stands for the prefix of all ids until the drawing is joined
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Ink of one kind, for the check that nothing overlaps: fret, bend, amount, chord, row …"""
+
+    kind: str
+    box: Box
+
+
+def num(value: float) -> str:
+    """A number for SVG: at most two decimals, no trailing zeros."""
+    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def clean(text: str) -> str:
+    """Escape for XML and drop characters that XML does not allow."""
+    kept = "".join(c for c in text if c >= " " and not "\ud800" <= c <= "\udfff" and c < "\ufffe")
+    return escape(kept, quote=True)
+
+
+def face_attributes(cut: Cut, size: float) -> str:
+    """Font attributes of a text element."""
+    face = cut.value
+    text = f'font-family="{face.family}" font-size="{num(size)}"'
+    if face.weight != 400:
+        text += f' font-weight="{face.weight}"'
+    return text + (' font-style="italic"' if face.italic else "")
+
+
+class Ink:
+    """Collects SVG elements and their boxes. Coordinates are sp, y downward."""
+
+    def __init__(self) -> None:
+        self.parts: list[str] = []
+        self.marks: list[Mark] = []
+        self.glyphs: set[str] = set()
+
+    def _took(self, kind: str, x0: float, y0: float, x1: float, y1: float) -> Box:
+        box = Box(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+        self.marks.append(Mark(kind, box))
+        return box
+
+    @contextmanager
+    def group(self, attributes: Mapping[str, str]) -> Iterator[None]:
+        """Put what follows into one group; an empty group is left out."""
+        start = len(self.parts)
+        shown = "".join(f' {name}="{clean(value)}"' for name, value in attributes.items())
+        self.parts.append(f"<g{shown}>")
+        yield
+        if len(self.parts) == start + 1:
+            self.parts.pop()
+        else:
+            self.parts.append("</g>")
+
+    def text(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        size: float,
+        cut: Cut = Cut.SANS,
+        *,
+        kind: str = "text",
+        anchor: str = "middle",
+        opacity: float = 1.0,
+    ) -> Box:
+        """A text with its baseline at y; `anchor` is start, middle or end."""
+        width = text_width(text, cut, size)
+        left = x - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
+        more = f' opacity="{num(opacity)}"' if opacity < 1 else ""
+        more += f' text-anchor="{anchor}"' if anchor != "start" else ""
+        self.parts.append(
+            f'<text class="{kind}" x="{num(x)}" y="{num(y)}" {face_attributes(cut, size)}{more}>'
+            f"{clean(text)}</text>"
+        )
+        depth = DESCENT * size if any(c in "gjpqyQ,;()[]/" for c in text) else 0.02 * size
+        return self._took(kind, left, y - CAP_HEIGHT * size, left + width, y + depth)
+
+    def glyph(self, x: float, y: float, code: str, scale: float = 1.0, *, kind: str = "sign") -> Box:
+        """A music sign with its origin at a place."""
+        self.glyphs.add(code)
+        k = scale * UNIT
+        self.parts.append(
+            f'<use href="#{IDS}{code}" transform="translate({num(x)} {num(y)}) '
+            f'scale({k:.5f})"/>'
+        )
+        box = glyph_box(code)
+        return self._took(
+            kind, x + box.x0 * scale, y + box.y0 * scale, x + box.x1 * scale, y + box.y1 * scale
+        )
+
+    def line(
+        self,
+        x0: float,
+        y0: float,
+        x1: float,
+        y1: float,
+        pen: float = PEN,
+        *,
+        kind: str = "line",
+        dash: str = "",
+        opacity: float = 1.0,
+    ) -> Box:
+        """A straight line."""
+        more = f' stroke-dasharray="{dash}"' if dash else ""
+        more += f' opacity="{num(opacity)}"' if opacity < 1 else ""
+        self.parts.append(
+            f'<path d="M{num(x0)} {num(y0)}L{num(x1)} {num(y1)}" stroke="currentColor" '
+            f'stroke-width="{num(pen)}"{more}/>'
+        )
+        half = pen / 2
+        upright = hypot(x1 - x0, 0) < 1e-6
+        wide, high = (half, 0.0) if upright else (0.0, half)
+        return self._took(
+            kind, min(x0, x1) - wide, min(y0, y1) - high, max(x0, x1) + wide, max(y0, y1) + high
+        )
+
+    def stroke(self, path: str, box: Box, pen: float = PEN, *, kind: str = "line") -> Box:
+        """A path drawn with a pen; `box` is its ink."""
+        self.parts.append(
+            f'<path d="{path}" fill="none" stroke="currentColor" stroke-width="{num(pen)}" '
+            'stroke-linecap="round" stroke-linejoin="round"/>'
+        )
+        return self._took(kind, *box)
+
+    def fill(self, path: str, box: Box, *, kind: str = "line") -> Box:
+        """A filled path; `box` is its ink."""
+        self.parts.append(f'<path d="{path}"/>')
+        return self._took(kind, *box)

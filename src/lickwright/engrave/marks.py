@@ -1,0 +1,171 @@
+"""What stands above the strings: vibrato, trills, taps, palm mute, let ring, rakes, accents?"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import ceil
+
+from lickwright.engrave.bends import amount_text
+from lickwright.engrave.canvas import Canvas
+from lickwright.engrave.faces import Cut, text_width
+from lickwright.engrave.glyphs import ACCENT, STACCATO, TRILL, glyph_box
+from lickwright.engrave.ink import num
+from lickwright.engrave.skyline import Box
+from lickwright.engrave.tokens import Token
+from lickwright.phrase import Entry, LinkKind, Mark, Note, Span, Timing, Trill, Vibrato
+
+FIRST = -0.55  # lower edge of what stands nearest to the top line
+WORD_SIZE = 1.5
+WAVE = (0.85, 0.34, 0.2)  # length and height of one wave, pen
+ZIGZAG = (0.8, 0.84, 0.17)
+LEAST_WAVE = 1.9
+_WORDS = {Mark.PALM_MUTE: "P.M.", Mark.LET_RING: "let ring", Mark.RAKE: "rake"}
+
+
+def draw_marks(canvas: Canvas) -> None:
+    """Everything above the bends, from the strings (without tab: the notation) upward."""
+    tokens = sorted(canvas.tokens.values(), key=lambda found: (found[1], found[0].note.string))
+    for token, x in tokens:
+        with canvas.ink.group({"data-note": token.note.id}):
+            if token.note.entry is Entry.TAPPED or _tapped(token.note):
+                _word(canvas, x, "t", anchor="middle")
+    if not canvas.style.tab:
+        _small_bends(canvas, tokens)
+    if not canvas.style.notation:
+        _articulations(canvas, tokens)
+    drawn: set[tuple[str, int, int]] = set()
+    for token, x in tokens:
+        with canvas.ink.group({"data-note": token.note.id}):
+            for gesture in token.note.gestures:
+                if isinstance(gesture, Vibrato | Trill):
+                    _shake(canvas, token, x, gesture, drawn)
+    for span in _spans(canvas):
+        _span(canvas, span)
+
+
+def _tapped(note: Note) -> bool:
+    return note.link is not None and note.link.kind is LinkKind.TAP
+
+
+def _word(canvas: Canvas, x: float, text: str, *, anchor: str) -> Box:
+    width = text_width(text, Cut.SANS_ITALIC, WORD_SIZE)
+    left = x - width / 2 if anchor == "middle" else x
+    y = canvas.above.up(left, left + width, 0.75 * WORD_SIZE, FIRST)
+    box = canvas.ink.text(x, y, text, WORD_SIZE, Cut.SANS_ITALIC, kind="mark", anchor=anchor)
+    canvas.above.add(box)
+    return box
+
+
+def _small_bends(canvas: Canvas, tokens: list[tuple[Token, float]]) -> None:
+    """Bends too small for a head of their own, as words; for pictures without tab."""
+    for token, x in tokens:
+        bend = token.note.bend
+        if bend is not None and bend.to < 1:
+            with canvas.ink.group({"data-note": token.note.id}):
+                _word(canvas, x, f"{amount_text(bend.to)} bend", anchor="middle")
+
+
+def _articulations(canvas: Canvas, tokens: list[tuple[Token, float]]) -> None:
+    seen: set[tuple[Fraction, Mark]] = set()
+    for token, x in tokens:
+        for mark, code in ((Mark.STACCATO, STACCATO), (Mark.ACCENT, ACCENT)):
+            if mark in token.note.marks and not token.dx and (token.note.onset, mark) not in seen:
+                seen.add((token.note.onset, mark))
+                box = glyph_box(code)
+                left = x - (box.x0 + box.x1) / 2
+                y = canvas.above.up(left + box.x0, left + box.x1, box.y1 - box.y0, FIRST)
+                canvas.above.add(canvas.ink.glyph(left, y - box.y1, code, kind="mark"))
+
+
+def _shake(
+    canvas: Canvas,
+    token: Token,
+    x: float,
+    gesture: Vibrato | Trill,
+    drawn: set[tuple[str, int, int]],
+) -> None:
+    note = token.note
+    places = canvas.places
+    left = x - 0.3
+    if gesture.start is not None and places.holds(gesture.start):
+        left = places.x(gesture.start) - 0.3
+    elif isinstance(gesture, Vibrato) and canvas.exits.get(note.id, 0.0) > left:
+        left = canvas.exits[note.id]
+    right = places.x(note.end) - canvas.half(note.end) - 0.5
+    if not places.holds(note.end):
+        right = places.edges[-1][1] - 0.5
+    right = max(right, left + LEAST_WAVE)
+    key = (type(gesture).__name__, round(left * 4), round(right * 4))
+    if key in drawn:
+        return
+    drawn.add(key)
+    if isinstance(gesture, Trill):
+        box = glyph_box(TRILL)
+        width = (box.x1 - box.x0) * 0.85
+        right = max(right, left + width + 1.2)
+        y = canvas.above.up(left, right, 1.3, FIRST)
+        canvas.above.add(canvas.ink.glyph(left, y, TRILL, 0.85, kind="mark"))
+        _wave(canvas, left + width + 0.25, right, y - 0.35, wide=False)
+    else:
+        height = ZIGZAG[1] if gesture.wide else WAVE[1] + WAVE[2]
+        y = canvas.above.up(left, right, height, FIRST)
+        _wave(canvas, left, right, y - height / 2, wide=gesture.wide)
+
+
+def _wave(canvas: Canvas, left: float, right: float, y: float, *, wide: bool) -> None:
+    length, height, pen = ZIGZAG if wide else WAVE
+    count = max(2, ceil((right - left) / length - 0.4))
+    half = height / 2
+    end = left + count * length
+    if wide:
+        path = f"M{num(left)} {num(y + half)}" + "".join(
+            f"L{num(left + (i + 0.5) * length)} {num(y - half)}"
+            f"L{num(left + (i + 1) * length)} {num(y + half)}"
+            for i in range(count)
+        )
+    else:
+        q = length / 4
+        path = f"M{num(left)} {num(y)}" + "".join(
+            f"q{num(q)} {num(-height)} {num(2 * q)} 0q{num(q)} {num(height)} {num(2 * q)} 0"
+            for _ in range(count)
+        )
+    box = Box(left, y - half - pen / 2, end, y + half + pen / 2)
+    canvas.above.add(canvas.ink.stroke(path, box, pen, kind="mark"))
+
+
+def _spans(canvas: Canvas) -> list[Span]:
+    """Palm-mute and let-ring spans, and the rakes, which lead into their count."""
+    spans = [s for s in canvas.phrase.spans if s.mark in _WORDS and s.mark is not Mark.RAKE]
+    rakes = sorted(
+        {n.onset for n in canvas.phrase.notes if Mark.RAKE in n.marks and n.timing is Timing.GRACE}
+    )
+    spans += [Span(Mark.RAKE, beat, beat) for beat in rakes]
+    return [s for s in spans if s.start < canvas.places.end and canvas.places.start <= s.end]
+
+
+def _span(canvas: Canvas, span: Span) -> None:
+    places = canvas.places
+    found = [
+        (x - token.half, x + token.half)
+        for token, x in canvas.tokens.values()
+        if span.start <= token.note.onset < span.end
+        or (span.start == span.end == token.note.onset)
+    ]
+    if not found:
+        return
+    left, last = min(found)[0], max(right for _, right in found)
+    text = _WORDS[span.mark]
+    width = text_width(text, Cut.SANS_ITALIC, WORD_SIZE)
+    goes_on = span.end > places.end
+    right = places.edges[-1][1] - 0.3 if goes_on else max(last, left + width)
+    y = canvas.above.up(left, right + 0.2, 0.72 * WORD_SIZE, FIRST)
+    box = canvas.ink.text(left, y, text, WORD_SIZE, Cut.SANS_ITALIC, kind="mark", anchor="start")
+    canvas.above.add(box)
+    start = box.x1 + 0.35
+    if right - start > 0.8:
+        middle = y - 0.35
+        canvas.above.add(
+            canvas.ink.line(start, middle, right, middle, 0.1, kind="mark", dash="0.45 0.4")
+        )
+        if not goes_on:
+            canvas.above.add(canvas.ink.line(right, middle, right, middle + 0.55, 0.1, kind="mark"))

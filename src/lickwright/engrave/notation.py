@@ -1,0 +1,214 @@
+"""What has verovio drawn, system by system, and where did every note come to stand?"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from lxml import etree
+
+from lickwright.engrave.geometry import numbers, path_extent
+from lickwright.engrave.glyphs import HEAD_WIDTH, glyph_box
+from lickwright.engrave.ink import IDS, Mark, clean
+from lickwright.engrave.mei import Sent
+from lickwright.engrave.skyline import Box
+from lickwright.engrave.typeset import SVG_UNITS, EngravingError
+
+if TYPE_CHECKING:
+    from lxml.etree import _Element
+
+_USE = re.compile(
+    r"translate\((?P<x>-?[\d.]+), (?P<y>-?[\d.]+)\) scale\((?P<k>[\d.]+), [\d.]+\)"
+)
+_FULL_SCALE = 0.72
+_LEFT_OUT = {"harm", "verse", "mNum", "mRptNum", "placeholder", "systemMilestone", "barLine"}
+_KINDS = {"slur", "tie", "accid", "rest", "notehead", "artic", "beam", "stem", "flag", "clef"}
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """Where a head or rest stands: centre of the head, sp from the system's top left."""
+
+    x: float
+    y: float
+    left: float  # edge of its ink, accidental included
+
+
+@dataclass(slots=True)
+class NotationSystem:
+    """One line of notation. y is 0 at the top staff line; x at the left edge of the staff."""
+
+    svg: list[str] = field(default_factory=list)
+    marks: list[Mark] = field(default_factory=list)
+    glyphs: set[str] = field(default_factory=set)
+    heads: dict[str, Head] = field(default_factory=dict)  # by the id that was sent
+    bars: list[str] = field(default_factory=list)  # measure ids
+    bar_lines: list[float] = field(default_factory=list)  # x, in order; the last may be double
+    right: float = 0.0  # end of the staff lines
+    origin: float = 0.0  # y of the top line in verovio's units
+
+
+def read_systems(svg: str, sent: Sent) -> list[NotationSystem]:
+    """Take verovio's picture apart. Raises EngravingError if a note did not come back."""
+    root = etree.fromstring(svg.encode(), etree.XMLParser(huge_tree=True, no_network=True))
+    names = {element: head.note.id for element, head in sent.heads.items()}
+    names |= {element: note.id for element, note in sent.small.items()}
+    systems = [
+        _Reader(names).read(element)
+        for element in root.iter("{*}g")
+        if element.get("class", "").split(" ")[0] == "system"
+    ]
+    came = {element for system in systems for element in system.heads}
+    missing = (set(names) | set(sent.similes)) - came
+    if missing:
+        raise EngravingError(f"verovio left out {len(missing)} of the notes it was sent")
+    return systems
+
+
+class _Reader:
+    """Walks through one system."""
+
+    def __init__(self, names: dict[str, str]) -> None:
+        self.names = names
+        self.system = NotationSystem()
+
+    def read(self, element: _Element) -> NotationSystem:
+        lines = [p for staff in _of_class(element, "staff") for p in _paths(staff)[:5]]
+        extents = [path_extent(p.get("d", "")) for p in lines]
+        self.system.origin = min(e[1] for e in extents)
+        self.system.right = max(e[2] for e in extents) / SVG_UNITS
+        for measure in _of_class(element, "measure"):
+            self.system.bars.append(measure.get("id", ""))
+        for bar_line in _of_class(element, "barLine"):
+            for path in _paths(bar_line):
+                self.system.bar_lines.append(path_extent(path.get("d", ""))[0] / SVG_UNITS)
+        self._walk(element, "")
+        return self.system
+
+    def _walk(self, element: _Element, kind: str) -> None:
+        for child in element:
+            if not isinstance(child.tag, str):
+                continue
+            name = child.tag.rpartition("}")[2]
+            if name == "g":
+                self._group(child, kind)
+            elif name in _DRAW:
+                _DRAW[name](self, child, kind)
+
+    def _group(self, element: _Element, kind: str) -> None:
+        classes = element.get("class", "").split(" ")
+        own = classes[0]
+        if _LEFT_OUT.intersection(classes) or own.startswith("systemMilestone"):
+            return
+        note = self.names.get(element.get("id", ""))
+        if own in ("note", "rest", "mRest", "mRpt"):
+            self._place(element)
+        inner = own if own in _KINDS else kind
+        if note is None:
+            self._walk(element, inner)
+            return
+        self.system.svg.append(f'<g data-note="{clean(note)}">')
+        self._walk(element, inner)
+        self.system.svg.append("</g>")
+
+    def _place(self, element: _Element) -> None:
+        heads = [u for n in _of_class(element, "notehead") for u in n.iter("{*}use")]
+        heads = heads or list(element.iter("{*}use"))
+        if not heads:
+            return
+        found = [_USE.fullmatch(use.get("transform", "")) for use in element.iter("{*}use")]
+        match = _USE.fullmatch(heads[0].get("transform", ""))
+        assert match is not None
+        scale = float(match["k"]) / _FULL_SCALE
+        x, y = float(match["x"]) / SVG_UNITS, self._y(float(match["y"]))
+        width = HEAD_WIDTH * scale
+        if element.get("class", "").split(" ")[0] in ("mRest", "mRpt"):
+            width = glyph_box(_code(heads[0])).advance
+        left = min(float(m["x"]) for m in found if m) / SVG_UNITS
+        self.system.heads[element.get("id", "")] = Head(x + width / 2, y, left)
+
+    def _y(self, y: float) -> float:
+        return (y - self.system.origin) / SVG_UNITS
+
+    def _mark(self, kind: str, extent: tuple[float, float, float, float], pen: float = 0) -> None:
+        x0, y0, x1, y1 = extent
+        half = pen / 2 / SVG_UNITS
+        box = Box(
+            x0 / SVG_UNITS - half, self._y(y0) - half, x1 / SVG_UNITS + half, self._y(y1) + half
+        )
+        self.system.marks.append(Mark(kind or "staff", box))
+
+    def _use(self, element: _Element, kind: str) -> None:
+        code = _code(element)
+        match = _USE.fullmatch(element.get("transform", ""))
+        assert match is not None
+        self.system.glyphs.add(code)
+        x, y, k = float(match["x"]), float(match["y"]), float(match["k"])
+        self.system.svg.append(
+            f'<use href="#{IDS}{code}" transform="translate({match["x"]} {match["y"]}) '
+            f'scale({match["k"]})"/>'
+        )
+        box, scale = glyph_box(code), k / _FULL_SCALE * SVG_UNITS
+        self._mark(
+            kind,
+            (x + box.x0 * scale, y + box.y0 * scale, x + box.x1 * scale, y + box.y1 * scale),
+        )
+
+    def _path(self, element: _Element, kind: str) -> None:
+        data, pen = element.get("d", ""), element.get("stroke-width", "0")
+        self.system.svg.append(
+            f'<path d="{data}" stroke="currentColor" stroke-width="{pen}" '
+            'stroke-linejoin="round"/>'
+        )
+        self._mark(kind, path_extent(data), float(pen))
+
+    def _polygon(self, element: _Element, kind: str) -> None:
+        points = element.get("points", "")
+        self.system.svg.append(f'<polygon points="{points}"/>')
+        self._points(points, kind)
+
+    def _polyline(self, element: _Element, kind: str) -> None:
+        points, pen = element.get("points", "").strip(), element.get("stroke-width", "18")
+        self.system.svg.append(
+            f'<polyline points="{points}" fill="none" stroke="currentColor" stroke-width="{pen}"/>'
+        )
+        self._points(points, kind)
+
+    def _points(self, points: str, kind: str) -> None:
+        values = numbers(points)
+        xs, ys = values[::2], values[1::2]
+        self._mark(kind, (min(xs), min(ys), max(xs), max(ys)))
+
+    def _ellipse(self, element: _Element, kind: str) -> None:
+        cx, cy, rx, ry = (float(element.get(k, "0")) for k in ("cx", "cy", "rx", "ry"))
+        self.system.svg.append(f'<ellipse cx="{cx:g}" cy="{cy:g}" rx="{rx:g}" ry="{ry:g}"/>')
+        self._mark(kind, (cx - rx, cy - ry, cx + rx, cy + ry))
+
+    def _rect(self, element: _Element, kind: str) -> None:
+        x, y, w, h = (float(element.get(k, "0")) for k in ("x", "y", "width", "height"))
+        self.system.svg.append(f'<rect x="{x:g}" y="{y:g}" width="{w:g}" height="{h:g}"/>')
+        self._mark(kind, (x, y, x + w, y + h))
+
+
+_DRAW = {
+    "use": _Reader._use,
+    "path": _Reader._path,
+    "polygon": _Reader._polygon,
+    "polyline": _Reader._polyline,
+    "ellipse": _Reader._ellipse,
+    "rect": _Reader._rect,
+}
+
+
+def _of_class(element: _Element, name: str) -> list[_Element]:
+    return [g for g in element.iter("{*}g") if g.get("class", "").split(" ")[0] == name]
+
+
+def _paths(element: _Element) -> list[_Element]:
+    return [child for child in element if str(child.tag).endswith("}path")]
+
+
+def _code(element: _Element) -> str:
+    link = element.get("href") or element.get("{http://www.w3.org/1999/xlink}href") or ""
+    return link.lstrip("#").partition("-")[0]

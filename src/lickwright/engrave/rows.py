@@ -1,0 +1,155 @@
+"""How do the rows of words stand under the tab: counts, degrees, fingers, strokes?"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from lickwright.engrave.canvas import Canvas
+from lickwright.engrave.faces import Cut, text_width
+from lickwright.engrave.glyphs import DOWN_STROKE, UP_STROKE, glyph_box
+from lickwright.engrave.style import ROW_GAP, ROW_SIZE, STACK_GAP, Row
+from lickwright.engrave.tokens import Token, count_text
+from lickwright.phrase import Note, Phrase, Stroke
+
+FIRST_AIR = 0.85  # from the lowest ink of the tab to the top of the first row
+FIRST_BASELINE = 2.3  # below the last line, at least
+NAME_OPACITY = 0.65
+SUGGESTED_OPACITY = 0.65
+STROKE_SCALE = 0.72
+
+
+def row_words(
+    phrase: Phrase, rows: tuple[Row, ...], degrees: Mapping[str, str]
+) -> dict[Row, dict[str, str]]:
+    """Text of each note in each row, by its id."""
+    words: dict[Row, dict[str, str]] = {}
+    if Row.DEGREE in rows:
+        words[Row.DEGREE] = {n.id: degrees[n.id] for n in phrase.notes if n.id in degrees}
+    if Row.FINGER in rows:
+        words[Row.FINGER] = {n.id: n.finger.value for n in phrase.notes if n.finger is not None}
+    if Row.PICK in rows:
+        words[Row.PICK] = {n.id: n.stroke.value for n in phrase.notes if n.stroke is not None}
+    return words
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    x: float
+    notes: tuple[Note, ...]  # thinnest string first
+    small: bool
+
+
+def draw_rows(
+    canvas: Canvas,
+    words: Mapping[Row, Mapping[str, str]],
+    suggested: frozenset[str],
+    top: float,
+) -> float:
+    """Draw the rows from `top` (the lowest ink of what is above) down; return the new lowest.
+
+    A row's name stands at the left edge, unless its first word comes too near.
+    """
+    entries = _entries(canvas)
+    base = max(canvas.bottom + FIRST_BASELINE, top + FIRST_AIR + 0.66 * ROW_SIZE)
+    lowest = top
+    for row in canvas.style.rows:
+        stack = 1 if row is Row.COUNT else _stack(entries, row, words.get(row, {}))
+        if not stack:
+            continue
+        start = len(canvas.ink.marks)
+        if row is Row.COUNT:
+            _counts(canvas, base)
+        else:
+            for entry in entries:
+                _entry(canvas, row, words[row], suggested, entry, base)
+        _name(canvas, row, base, start)
+        lowest = base + (stack - 1) * STACK_GAP + 0.35
+        base = lowest - 0.35 + ROW_GAP
+    return lowest
+
+
+def _name(canvas: Canvas, row: Row, y: float, start: int) -> None:
+    size = ROW_SIZE * 0.85
+    width = text_width(row.value, Cut.SANS_ITALIC, size)
+    if all(mark.box.x0 > width + 0.5 for mark in canvas.ink.marks[start:]):
+        canvas.ink.text(
+            0.0, y, row.value, size, Cut.SANS_ITALIC, kind="name", anchor="start",
+            opacity=NAME_OPACITY,
+        )  # fmt: skip
+
+
+def _entries(canvas: Canvas) -> list[_Entry]:
+    """Numbers that stand one above the other share an entry."""
+    found: dict[tuple[Fraction, float], list[Token]] = {}
+    for token, _ in canvas.tokens.values():
+        found.setdefault((token.note.onset, round(token.dx, 3)), []).append(token)
+    return [
+        _Entry(
+            canvas.places.x(onset) + dx,
+            tuple(t.note for t in sorted(tokens, key=lambda t: t.note.string)),
+            dx != 0,
+        )
+        for (onset, dx), tokens in sorted(found.items())
+    ]
+
+
+def _stack(entries: list[_Entry], row: Row, words: Mapping[str, str]) -> int:
+    return max((len(_said(entry, row, words)) for entry in entries), default=0)
+
+
+def _said(entry: _Entry, row: Row, words: Mapping[str, str]) -> list[Note]:
+    """Notes that say something; one is enough if the pick strikes all of them."""
+    said = [note for note in entry.notes if note.id in words]
+    if row is Row.PICK and len({words[note.id] for note in said}) == 1:
+        return said[:1]
+    return said
+
+
+def _counts(canvas: Canvas, y: float) -> None:
+    counts = [c for bar in canvas.places.bars if not bar.simile for c in bar.counts]
+    for count in counts:
+        if canvas.places.holds(count.beat):
+            text = count_text(count, canvas.phrase.meter)
+            number = text.strip("()").isdigit()
+            cut = Cut.SANS_SEMIBOLD if number and not count.silent else Cut.SANS
+            opacity = SUGGESTED_OPACITY if count.silent else 1.0
+            canvas.ink.text(
+                canvas.places.x(count.beat), y, text, ROW_SIZE, cut, kind="row", opacity=opacity
+            )
+
+
+def _entry(
+    canvas: Canvas,
+    row: Row,
+    words: Mapping[str, str],
+    suggested: frozenset[str],
+    entry: _Entry,
+    y: float,
+) -> None:
+    for index, note in enumerate(_said(entry, row, words)):
+        size = ROW_SIZE * (0.8 if entry.small else 1.0)
+        at = y + index * STACK_GAP
+        filled_in = note.id in suggested and row in (Row.FINGER, Row.PICK)
+        with canvas.ink.group({"data-note": note.id}):
+            if row is Row.PICK and note.stroke in (Stroke.DOWN, Stroke.UP):
+                _stroke(canvas, entry.x, at, note.stroke, filled_in, size / ROW_SIZE)
+            else:
+                cut = Cut.SANS_ITALIC if row is Row.PICK or filled_in else Cut.SANS
+                canvas.ink.text(
+                    entry.x, at, words[note.id], size, cut, kind="row",
+                    opacity=SUGGESTED_OPACITY if filled_in else 1.0,
+                )  # fmt: skip
+
+
+def _stroke(
+    canvas: Canvas, x: float, y: float, stroke: Stroke, filled_in: bool, size: float
+) -> None:
+    code = DOWN_STROKE if stroke is Stroke.DOWN else UP_STROKE
+    scale = STROKE_SCALE * size
+    box = glyph_box(code)
+    attributes = {"opacity": f"{SUGGESTED_OPACITY}"} if filled_in else {"class": "stroke"}
+    with canvas.ink.group(attributes):
+        canvas.ink.glyph(x - (box.x0 + box.x1) / 2 * scale, y - box.y1 * scale, code, scale, kind="row")
+

@@ -1,0 +1,104 @@
+"""How much room does verovio have to leave after each place in time?"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from lickwright.engrave.faces import Cut, text_width
+from lickwright.engrave.style import CHORD_SIZE, Style
+from lickwright.engrave.tokens import CLEAR, Column
+from lickwright.phrase import Bar, Phrase
+
+LEAST = 3.05  # from one place to the next
+LEAST_TO_BAR = 1.9  # from the last place of a bar to its line
+LEAST_LEAD = 1.7  # from a bar line to the first place
+COUNT_STEP = 1.75  # from one bare count to the next
+CHORD_AIR = 0.9  # between two chord symbols
+SIMILE_WIDTH = 7.5  # of a bar with a repeat sign, at least
+
+# Measured with verovio 6.4.1: a value of d quarter notes takes a * d ** b sp where nothing else
+# asks for room (spacingLinear .3, spacingNonLinear .6; on narrow pictures .12 and .5).
+_NATURAL = {False: (4.61, 0.6), True: (1.095, 0.5)}
+_CLEF, _METER, _SIGN = 3.6, 2.55, 1.0  # room for these at a line's beginning
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """Room asked for. `after`: from each column's centre to the next or, if it is the last of its
+    bar, to the bar line; `lead`: from each bar's line to its first column; `widths`: of each bar.
+    """
+
+    after: dict[Fraction, float]
+    last: frozenset[Fraction]  # columns that are the last of their bar
+    lead: dict[int, float]  # by bar number
+    widths: tuple[float, ...]
+    signs: tuple[float, float]  # clef and signatures at the start of the first and other lines
+
+
+def wanted_room(phrase: Phrase, style: Style, columns: Mapping[Fraction, Column]) -> Room:
+    """Work out the room of all columns and the natural widths of all bars, sp."""
+    beats = sorted(columns)
+    counts = sorted(count.beat for count in phrase.counts)
+    after: dict[Fraction, float] = {}
+    last: set[Fraction] = set()
+    leads: dict[int, float] = {}
+    for bar in phrase.bars:
+        inside = beats[bisect_left(beats, bar.start) : bisect_left(beats, bar.end)]
+        if not inside:
+            continue
+        leads[bar.number] = max(LEAST_LEAD, columns[inside[0]].left + 0.55)
+        last.add(inside[-1])
+        for beat, following in pairwise([*inside, bar.end]):
+            between = bisect_left(counts, following) - bisect_right(counts, beat)
+            need = max(columns[beat].right + CLEAR, (between + 1) * COUNT_STEP if between else 0)
+            if following == bar.end:
+                after[beat] = max(LEAST_TO_BAR, need)
+            else:
+                after[beat] = max(LEAST, need + columns[following].left)
+    _room_for_chords(phrase, beats, after, leads)
+    widths = tuple(_bar_width(bar, phrase, style, beats, after, leads) for bar in phrase.bars)
+    key = _SIGN * abs(phrase.key.fifths) + (0.6 if phrase.key.fifths else 0.0)
+    signs = (_CLEF + key + _METER, _CLEF + key)
+    return Room(after, frozenset(last), leads, widths, signs)
+
+
+def _room_for_chords(
+    phrase: Phrase,
+    beats: list[Fraction],
+    after: dict[Fraction, float],
+    leads: Mapping[int, float],
+) -> None:
+    """Give chord symbols room in equal shares from the columns under them."""
+    ends = [chord.beat for chord in phrase.chords] + [phrase.end]
+    for chord, end in zip(phrase.chords, ends[1:], strict=True):
+        under = beats[bisect_left(beats, chord.beat) : bisect_left(beats, end)]
+        if not under:
+            continue
+        width = text_width(chord.chord.pretty, Cut.SANS_SEMIBOLD, CHORD_SIZE) + CHORD_AIR
+        short = (width - sum(after[beat] for beat in under)) / len(under)
+        if short > 0:
+            for beat in under:
+                after[beat] += short
+
+
+def _bar_width(
+    bar: Bar,
+    phrase: Phrase,
+    style: Style,
+    beats: list[Fraction],
+    after: Mapping[Fraction, float],
+    leads: Mapping[int, float],
+) -> float:
+    inside = beats[bisect_left(beats, bar.start) : bisect_left(beats, bar.end)]
+    if bar.simile or not inside:
+        return SIMILE_WIDTH
+    factor, power = _NATURAL[style.narrow]
+    width = leads[bar.number]
+    for beat, following in pairwise([*inside, bar.end]):
+        quarters = float((following - beat) * phrase.meter.beat_in_quarters)
+        width += max(after[beat], factor * quarters**power)
+    return width

@@ -1,0 +1,191 @@
+"""What stands on the strings at each place in time, and how much room does it need?"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from lickwright.engrave.faces import Cut, text_width
+from lickwright.engrave.style import FRET_SIZE, ROW_SIZE, SMALL, Row, Style
+from lickwright.phrase import Bend, Count, Entry, Mark, Meter, Note, Phrase, Release, Timing, Trill, Vibrato
+from lickwright.phrase.note import Gesture
+from lickwright.phrase.bent import stages
+
+ARROW_X = 1.35  # from a number's edge to the arrow of a quick bend
+LABEL_HALF = 1.15  # half the width of the word "full"
+ARC_ROOM = 1.0  # between a small number and the next one
+RAKE_ROOM = 0.5
+SLIDE_ROOM = 1.5  # of a slide in or off
+BRACKET_ROOM = 3.4  # of a bracketed fret drawn at once behind its note
+VIBRATO_ROOM = 2.2
+CLEAR = 0.75  # between what belongs to two places
+BRACKET = 0.8  # size of a fret in brackets, as a share of a full-size one
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """A fret number. `dx`: its centre right (or left, below 0) of its place, sp."""
+
+    note: Note
+    text: str
+    size: float
+    dx: float = 0.0
+
+    @property
+    def half(self) -> float:
+        """Half its width, sp."""
+        return text_width(self.text, Cut.SANS, self.size) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """All that is struck at one beat. `left`, `right`: room needed beside its centre, sp."""
+
+    beat: Fraction
+    tokens: tuple[Token, ...]
+    half: float  # of its widest full-size number
+    left: float
+    right: float
+
+
+def fret_text(note: Note) -> str:
+    """What is written on the string: 8, (8), x, ‹12›."""
+    text = "x" if note.dead else str(note.fret)
+    if note.harmonic:
+        text = f"‹{text}›"
+    return f"({text})" if note.ghost else text
+
+
+def tab_columns(
+    phrase: Phrase, style: Style, beats: list[Fraction], words: Mapping[Row, Mapping[str, str]]
+) -> dict[Fraction, Column]:
+    """One column for each of `beats` (where something is written) with its room.
+
+    `words`: for each row, the text of each note by its id.
+    """
+    by_beat: dict[Fraction, list[Note]] = {beat: [] for beat in beats}
+    for note in phrase.notes:
+        by_beat.setdefault(note.onset, []).append(note)
+    counted = {count.beat: count_text(count, phrase.meter) for count in phrase.counts}
+    columns = {}
+    later = moves_room(phrase)
+    for beat, notes in sorted(by_beat.items()):
+        column = _column(beat, notes)
+        texts = [found[n.id] for found in words.values() for n in notes if n.id in found]
+        if Row.COUNT in style.rows and beat in counted:
+            texts.append(counted[beat])
+        half = max((text_width(t, Cut.SANS, ROW_SIZE) / 2 for t in texts), default=0.0)
+        columns[beat] = Column(
+            beat,
+            column.tokens,
+            column.half,
+            max(column.left, half, later.get(beat, (0.0, 0.0))[0]),
+            max(column.right, half, later.get(beat, (0.0, 0.0))[1]),
+        )
+    return columns
+
+
+def count_text(count: Count, meter: Meter) -> str:
+    """What is said at a count: `3`, `&`, `t`; `(4)` if it is silent."""
+    part = count.beat % 1
+    said = meter.sayings.get(part)
+    if said is None:
+        text = f"+{part}"
+    else:
+        text = said or str(int(count.beat % meter.beats) + 1)
+    return f"({text})" if count.silent else text
+
+
+def _column(beat: Fraction, notes: list[Note]) -> Column:
+    mains = [Token(n, fret_text(n), FRET_SIZE) for n in notes if not n.instant]
+    half = max((token.half for token in mains), default=0.5)
+    small, left = _instants([n for n in notes if n.instant], half, notes)
+    entry = any(n.entry in (Entry.FROM_BELOW, Entry.FROM_ABOVE) for n in notes)
+    if entry:
+        left += SLIDE_ROOM
+    right = max((_reach_right(token, half) for token in mains), default=0.5)
+    return Column(beat, tuple(small + mains), half, left, right)
+
+
+def _instants(instants: list[Note], half: float, notes: list[Note]) -> tuple[list[Token], float]:
+    """Small numbers before the main ones, nearest rank first; and how far left they reach."""
+    ranks: dict[int, list[Note]] = {}
+    for note in instants:
+        ranks.setdefault(_rank(note, notes), []).append(note)
+    edge = half
+    tokens = []
+    for rank in sorted(ranks):
+        raked = all(Mark.RAKE in note.marks for note in ranks[rank])
+        group = [Token(n, fret_text(n), FRET_SIZE * SMALL) for n in ranks[rank]]
+        width = 2 * max(token.half for token in group)
+        if any(isinstance(g, Bend | Release) for n in ranks[rank] for g in n.gestures):
+            edge += LABEL_HALF * 2
+        centre = edge + (RAKE_ROOM if raked else ARC_ROOM) + width / 2
+        tokens += [Token(t.note, t.text, t.size, -centre) for t in group]
+        edge = centre + width / 2
+    return tokens, edge
+
+
+def _rank(note: Note, notes: list[Note]) -> int:
+    later = sum(1 for n in notes if n.string == note.string and n.order > max(note.order, -1))
+    return later + (-note.order - 1 if note.timing is Timing.GRACE else 0)
+
+
+def _reach_right(token: Token, half: float) -> float:
+    """Room from the centre of a column to the right end of what one note draws there."""
+    note = token.note
+    reach = token.half
+    quick = [g for g in note.gestures if isinstance(g, Bend | Release)]
+    if quick and isinstance(quick[0], Bend):
+        first = quick[0]
+        at_once = first.start is None and first.arrive is None
+        if first.struck_bent:
+            reach = max(reach, LABEL_HALF)
+        elif at_once:
+            reach = max(reach, half + ARROW_X + LABEL_HALF)
+        if any(isinstance(g, Release) for g in quick) and len(stages(note, note.end)) == 1:
+            reach += BRACKET_ROOM
+    if note.off is not None:
+        reach = max(reach, half + SLIDE_ROOM)
+    if note.vibrato is not None:
+        reach = reach + VIBRATO_ROOM if quick else max(reach, token.half + 1.2)
+    trill = next((g for g in note.gestures if isinstance(g, Trill)), None)
+    if trill is not None:
+        reach = token.half + 0.3 + text_width(f"({trill.fret})", Cut.SANS, FRET_SIZE * BRACKET)
+    return reach
+
+
+def moves_room(phrase: Phrase) -> dict[Fraction, tuple[float, float]]:
+    """Room left and right of the beats at which a sounding note is bent, released or shaken, sp."""
+    room: dict[Fraction, tuple[float, float]] = {}
+    for note in phrase.notes:
+        beat, right = note.onset, 0.0
+        for gesture in note.gestures:
+            at, left, reach = _move_room(note, gesture)
+            if at is not None and at != beat:
+                beat, right = at, 0.0
+            right += reach
+            if beat != note.onset:
+                known = room.get(beat, (0.0, 0.0))
+                room[beat] = (max(known[0], left), max(known[1], right))
+    return room
+
+
+def _move_room(note: Note, gesture: Gesture) -> tuple[Fraction | None, float, float]:
+    """The beat of a movement (None: that of the one before) and its room left and right."""
+    match gesture:
+        case Bend(arrive=None, start=None):
+            return None, 0.0, 0.0
+        case Bend(arrive=None):
+            return gesture.start, 0.0, ARROW_X + LABEL_HALF
+        case Bend():
+            return gesture.arrive, LABEL_HALF, LABEL_HALF
+        case Release():
+            half = text_width(f"({note.fret})", Cut.SANS, FRET_SIZE * BRACKET) / 2
+            moments = [s.start for s in stages(note, note.end) if s.bent == gesture.to]
+            return (moments[-1] if moments else None), half, half
+        case Vibrato():
+            return gesture.start, 0.0, VIBRATO_ROOM
+        case Trill():
+            return gesture.start, 0.0, VIBRATO_ROOM + 1.5

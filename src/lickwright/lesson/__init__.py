@@ -1,0 +1,34 @@
+"""What does a lesson's text say; write it back tidy; what is wrong in it and how to mend it."""
+
+from lickwright.lesson.blocks import Band, Neck, Placement, Show, Solo, Stage
+from lickwright.lesson.lick import Lick
+from lickwright.lesson.mend import Mended, mend_text
+from lickwright.lesson.problems import Fix, Problem
+from lickwright.lesson.read import Block, Lesson, ProsePart, Reading, read_lesson
+from lickwright.lesson.settings import Setting, Settings
+from lickwright.lesson.tidy import lick_lines, music_lines
+from lickwright.lesson.write import tidy_text
+
+__all__ = [
+    "Band",
+    "Block",
+    "Fix",
+    "Lesson",
+    "Lick",
+    "Mended",
+    "Neck",
+    "Placement",
+    "Problem",
+    "ProsePart",
+    "Reading",
+    "Setting",
+    "Settings",
+    "Show",
+    "Solo",
+    "Stage",
+    "lick_lines",
+    "mend_text",
+    "music_lines",
+    "read_lesson",
+    "tidy_text",
+]

@@ -1,0 +1,224 @@
+"""Which notes do the finger, pick, mark and chord rows speak of?"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+from lickwright.lesson.cells import RawGesture, RawNote
+from lickwright.lesson.counts import CountCell
+from lickwright.lesson.drafts import Draft
+from lickwright.lesson.match import Matcher
+from lickwright.lesson.problems import Problems
+from lickwright.lesson.rows import MusicLine, Row
+from lickwright.lesson.runs import Drafted
+from lickwright.lesson.words import (
+    SPANNING,
+    RawMark,
+    Word,
+    finger_signs,
+    stroke_signs,
+    words_of,
+)
+from lickwright.phrase import ChordAt, Finger, Mark, Span, Trill
+from lickwright.theory import TheoryError, parse_chord
+
+Notes = dict[int, list[RawNote]]
+_COUNTED = "no one two three four five six seven eight nine ten eleven twelve".split()
+
+
+def _by_column(notes: Notes) -> dict[int, list[RawNote]]:
+    """Numbers of each column, thickest string first."""
+    columns: dict[int, list[RawNote]] = {}
+    for string in sorted(notes, reverse=True):
+        for note in notes[string]:
+            columns.setdefault(note.column, []).append(note)
+    return columns
+
+
+def _trills(notes: Notes) -> dict[int, tuple[RawNote, RawGesture]]:
+    return {
+        g.number_column: (note, g)
+        for row_notes in notes.values()
+        for note in row_notes
+        for g in note.gestures
+        if g.sign == "tr" and g.number_column is not None
+    }
+
+
+def apply_fingers(music: MusicLine, notes: Notes, drafted: Drafted, problems: Problems) -> None:
+    """Give the drafts the fingers of the finger row."""
+    columns, trills = _by_column(notes), _trills(notes)
+    for row in music.finger:
+        for word in words_of(row):
+            here = columns.get(word.column, [])
+            signs = finger_signs(word.text)
+            if signs is None:
+                _note(
+                    row,
+                    word,
+                    "finger",
+                    f"'{word.text}' is no finger",
+                    "1 to 4, T for the thumb, 0 for an open string",
+                    problems,
+                )
+            elif not here and word.column in trills and len(signs) == 1:
+                raw, gesture = trills[word.column]
+                if id(raw) in drafted and signs[0] is not None:
+                    _trill_finger(drafted[id(raw)], gesture, signs[0])
+            elif _fits(row, word, here, "finger", problems):
+                for raw, sign in zip(here, signs, strict=True):
+                    if id(raw) in drafted:
+                        drafted[id(raw)].finger = sign
+
+
+def _trill_finger(draft: Draft, gesture: RawGesture, finger: Finger) -> None:
+    for index, made in enumerate(draft.gestures):
+        if isinstance(made, Trill) and made.fret == gesture.fret:
+            draft.gestures[index] = replace(made, finger=finger)
+
+
+def apply_picks(music: MusicLine, notes: Notes, drafted: Drafted, problems: Problems) -> None:
+    """Give the drafts the strokes of the pick row."""
+    columns = _by_column(notes)
+    for row in music.pick:
+        for word in words_of(row):
+            here = columns.get(word.column, [])
+            signs = stroke_signs(word.text)
+            if signs is None:
+                _note(
+                    row,
+                    word,
+                    "pick",
+                    f"'{word.text}' is no stroke",
+                    "d or u for the pick, p i m a for the fingers",
+                    problems,
+                )
+                continue
+            if len(signs) == 1 and len(here) > 1:
+                plain = [raw for raw in here if raw.link is None] or here
+                signs = tuple(signs[0] if raw in plain else None for raw in here)
+            elif not _fits(row, word, here, "pick", problems):
+                continue
+            for raw, sign in zip(here, signs, strict=True):
+                if id(raw) in drafted:
+                    drafted[id(raw)].stroke = sign
+
+
+def _fits(row: Row, word: Word, here: list[RawNote], code: str, problems: Problems) -> bool:
+    """Does the word have a sign for each note in its column?"""
+    if len(word.text) == len(here):
+        return True
+    if not here:
+        _note(
+            row,
+            word,
+            code,
+            f"{code} {word.text} stands under no note",
+            "in the column of a note's number",
+            problems,
+        )
+        return False
+    many = _COUNTED[len(here)] if len(here) < len(_COUNTED) else str(len(here))
+    named = _COUNTED[len(word.text)] if len(word.text) < len(_COUNTED) else str(len(word.text))
+    are = "note is" if len(here) == 1 else "notes are"
+    shown = (word.text + "234"[: len(here)])[: len(here)] if code == "finger" else "dm"[: len(here)]
+    spare = f", or {word.text[0]}{'-' * (len(here) - 1)} to leave one open" if len(here) > 1 else ""
+    mend = f"one sign a string, thickest first: {shown}{spare}"
+    if len(here) == 1:
+        mend = f"{word.text[0]}, and a space before what belongs to the next column"
+    _note(row, word, code, f"{many} {are} struck here, {code} names {named}", mend, problems)
+    return False
+
+
+def _note(row: Row, word: Word, code: str, what: str, mend: str, problems: Problems) -> None:
+    problems.add(row.line.number, word.column + 1, code, what, mend)
+
+
+def apply_marks(
+    marks: list[RawMark],
+    notes: Notes,
+    drafted: Drafted,
+    matcher: Matcher,
+    problems: Problems,
+    whole: bool,
+) -> list[Span]:
+    """Give the drafts their marks; returns spans whose `end` is the last count covered."""
+    spans: list[Span] = []
+    for mark in marks:
+        covered = [
+            drafted[id(raw)]
+            for row_notes in notes.values()
+            for raw in row_notes
+            if mark.first <= raw.column <= mark.last and id(raw) in drafted
+        ]
+        counted = _counted_columns(mark, matcher)
+        if whole and not covered and mark.mark not in (Mark.PALM_MUTE, Mark.LET_RING):
+            problems.add(
+                mark.row.line.number,
+                mark.first + 1,
+                "mark",
+                f"{mark.mark.value} stands over no note",
+                "in the column of a note's number",
+            )
+        for draft in covered:
+            draft.marks.add(mark.mark)
+            if mark.mark is Mark.LET_RING:
+                draft.ring_to = matcher.last_beat_by(mark.last)
+        if mark.mark in SPANNING and mark.mark is not Mark.RAKE and counted:
+            spans.append(Span(mark.mark, counted[0], counted[-1]))
+    return spans
+
+
+def _counted_columns(mark: RawMark, matcher: Matcher) -> list[Fraction]:
+    beats = []
+    for column in range(mark.first, mark.last + 1):
+        count = matcher.count_at(column)
+        if count is not None:
+            beats.append(matcher.bar_start(matcher.bar_number(column)) + count.position)
+    return beats
+
+
+def read_chord_row(
+    music: MusicLine, matcher: Matcher, cells: tuple[CountCell, ...], problems: Problems
+) -> list[ChordAt]:
+    """Chords of a line of music with the beats where they start."""
+    chords: list[ChordAt] = []
+    for row in music.chord:
+        for word in words_of(row):
+            beat = _chord_beat(word, matcher, cells)
+            if beat is None:
+                if matcher.readable(word.column):
+                    _lost_chord(row, word, matcher, cells, problems)
+                continue
+            try:
+                chords.append(ChordAt(beat, parse_chord(word.text)))
+            except TheoryError as error:
+                mend = getattr(error, "mend", "") or "a chord such as A7, Dm7, N.C."
+                _note(row, word, "chord", str(error), mend, problems)
+    return chords
+
+
+def _chord_beat(word: Word, matcher: Matcher, cells: tuple[CountCell, ...]) -> Fraction | None:
+    bar = matcher.bar_number(word.column)
+    cell = cells[bar - matcher.first_bar]
+    start = matcher.bar_start(bar)
+    if cell.simile:
+        return start if word.column <= cell.simile_column else None
+    count = matcher.count_at(word.column)
+    if count is not None:
+        return start + count.position
+    if cell.counts and word.column < cell.counts[0].column:
+        return start + (cell.counts[0].position if bar == 1 else 0)
+    return None
+
+
+def _lost_chord(
+    row: Row, word: Word, matcher: Matcher, cells: tuple[CountCell, ...], problems: Problems
+) -> None:
+    bar = matcher.bar_number(word.column)
+    counts = cells[bar - matcher.first_bar].counts
+    best = min(counts, key=lambda c: abs(c.column - word.column), default=None)
+    where = f"column {best.column + 1}, over count {best.text}" if best else "the bar's first column"
+    _note(row, word, "chord", f"{word.text} stands over no count of bar {bar}", where, problems)
+

@@ -1,0 +1,173 @@
+"""How do the bars of one line of music become rows of text?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from lickwright.lesson.atoms import Atom, Slot
+from lickwright.lesson.grid import BarGrid, note_columns
+from lickwright.phrase import Bar, Mark, Note
+
+if TYPE_CHECKING:
+    from lickwright.lesson.tidy import PhraseWriter
+
+Beat = Fraction
+LABEL_WIDTH = 7
+LETTERS = {Mark.PALM_MUTE: "PM", Mark.LET_RING: "ring", Mark.RAKE: "rake"}
+_DOTS = {Mark.ACCENT: ">", Mark.STACCATO: "."}
+
+
+class RowWriter:
+    """Writes the rows of some bars that are laid out already."""
+
+    def __init__(
+        self, writer: PhraseWriter, grids: list[BarGrid], counts: list[list[tuple[Beat, str]]]
+    ) -> None:
+        self._writer = writer
+        self._grids = grids
+        self._counts = counts
+        self._owners: dict[Mark, int] = {}  # the row that each kind of mark was put in last
+
+    def lines(self, strings: Sequence[int]) -> list[str]:
+        """All rows in their usual order."""
+        rows: list[tuple[str, list[str]]] = []
+        if self._writer.chord_row:
+            rows.append(("chord", [self._chords(grid) for grid in self._grids]))
+        rows += [("mark", cells) for cells in self._marks()]
+        label = self._writer.phrase.tuning.label
+        rows += [
+            (label(string), [self._string(grid, string) for grid in self._grids])
+            for string in strings
+        ]
+        rows.append(("count", [self._count(*pair) for pair in zip(self._grids, self._counts, strict=True)]))
+        for name in ("finger", "pick"):
+            cells = [self._signs(grid, name) for grid in self._grids]
+            if any(cell.strip() for cell in cells):
+                rows.append((name, cells))
+        return [f"{name:<{LABEL_WIDTH}}|{'|'.join(cells)}|" for name, cells in rows]
+
+    def _chords(self, grid: BarGrid) -> str:
+        cell = [" "] * grid.width
+        for at in self._writer.own_chords(grid.plan.bar):
+            column = grid.columns.get((at.beat, 0), 0)
+            _write(cell, column, at.chord.symbol)
+        return "".join(cell)
+
+    def _count(self, grid: BarGrid, counts: list[tuple[Beat, str]]) -> str:
+        cell = [" "] * grid.width
+        for beat, text in counts:
+            _write(cell, grid.columns[beat, 0] - text.startswith("("), text)
+        return "".join(cell)
+
+    def _string(self, grid: BarGrid, string: int) -> str:
+        cell = ["-"] * grid.width
+        self._holds(grid, string, cell)
+        for column, text in grid.cells.get(string, {}).items():
+            _write(cell, column, text)
+        self._joins(grid, string, cell)
+        return "".join(cell)
+
+    def _holds(self, grid: BarGrid, string: int, cell: list[str]) -> None:
+        bar = grid.plan.bar
+        if bar.simile:
+            return
+        for start, last in self._writer.holds.get(string, []):
+            if start >= bar.end or last < bar.start:
+                continue
+            first = grid.columns[start, 0] if start >= bar.start else 0
+            final = grid.columns[last, 0] if last < bar.end and self._inside(last, bar) else grid.width - 1
+            for column in range(first, final + 1):
+                cell[column] = "="
+
+    @staticmethod
+    def _inside(beat: Beat, bar: Bar) -> bool:
+        return any(count.beat == beat for count in bar.counts)
+
+    def _joins(self, grid: BarGrid, string: int, cell: list[str]) -> None:
+        """Only = may stand to the left of a sign that is joined to what comes before it."""
+        for atom in grid.plan.atoms.get(string, []):
+            if not atom.joined:
+                continue
+            column = grid.columns[atom.slot] - atom.anchor - 1
+            while column >= 0 and cell[column] == "-":
+                cell[column] = "="
+                column -= 1
+
+    def _signs(self, grid: BarGrid, name: str) -> str:
+        from lickwright.lesson.tidy import sign_word
+
+        cell = [" "] * grid.width
+        for column, notes in note_columns(grid).items():
+            _write(cell, column, sign_word(notes, name))
+        if name == "finger":
+            for atoms in grid.plan.atoms.values():
+                for atom in atoms:
+                    if atom.trill is not None and atom.trill[1].finger is not None:
+                        column = grid.columns[atom.slot] - atom.anchor + atom.trill[0]
+                        _write(cell, column, atom.trill[1].finger.value)
+        return "".join(cell)
+
+    # --- marks ----------------------------------------------------------------------------
+
+    def _marks(self) -> list[list[str]]:
+        """Mark rows, as few as hold all marks without touching."""
+        rows: list[list[list[str]]] = []
+        for index, grid in enumerate(self._grids):
+            for mark, word in LETTERS.items():
+                for group in self._writer.marked_groups(grid.plan, mark):
+                    before = self._writer.continues(mark, group[0], grid.plan.bar) and index > 0
+                    first, last = self._reach(grid, group, mark)
+                    text = word + "-" * (last - first + 1 - len(word))
+                    if before:
+                        first, text = 0, "-" * (last + 1)
+                    self._put(rows, index, first, text, mark, joined=before)
+            for mark, dot in _DOTS.items():
+                for column, notes in note_columns(grid).items():
+                    if any(mark in note.marks for note in notes):
+                        self._put(rows, index, column, dot, mark)
+        return [["".join(cell) for cell in row] for row in rows]
+
+    def _reach(self, grid: BarGrid, group: list[Slot], mark: Mark) -> tuple[int, int]:
+        columns = [grid.columns[slot] for slot in group]
+        inside = [
+            column
+            for column, notes in note_columns(grid).items()
+            if any(mark in note.marks and _slot(note) in group for note in notes)
+        ]
+        return min(columns), max(columns + inside)
+
+    def _put(
+        self,
+        rows: list[list[list[str]]],
+        bar: int,
+        first: int,
+        text: str,
+        mark: Mark,
+        joined: bool = False,
+    ) -> None:
+        """Write a mark into the first row that has room; one that goes on keeps its row."""
+        owner = self._owners[mark] if joined else None
+        for index in range(len(rows) + 1):
+            if index == len(rows):
+                rows.append([[" "] * grid.width for grid in self._grids])
+            if owner is not None and index != owner:
+                continue
+            cell = rows[index][bar]
+            around = cell[max(0, first - 1) : first + len(text) + 1]
+            if owner is not None or not "".join(around).strip():
+                _write(cell, first, text)
+                self._owners[mark] = index
+                return
+
+
+def _slot(note: Note) -> Slot:
+    return note.onset, note.order
+
+
+def _write(cell: list[str], column: int, text: str) -> None:
+    for offset, char in enumerate(text):
+        while column + offset >= len(cell):
+            cell.append(" ")
+        cell[column + offset] = char

@@ -1,0 +1,30 @@
+"""When is a beat heard? The one function from beats to seconds that every output uses."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from lickwright.phrase.feel import STRAIGHT, Feel
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """Tempo and feel. `tempo` is in beats a minute; `origin` is the beat heard at 0 seconds."""
+
+    tempo: Fraction
+    feel: Feel = STRAIGHT
+    origin: Fraction = Fraction(0)
+
+    def seconds(self, beat: Fraction) -> float:
+        """Seconds after `origin` at which the place written at `beat` is heard."""
+        return float((self.feel.sounding(beat) - self.feel.sounding(self.origin)) * 60 / self.tempo)
+
+    @property
+    def beat_seconds(self) -> float:
+        """Seconds that one beat lasts."""
+        return float(60 / self.tempo)
+
+    def at_tempo(self, tempo: Fraction) -> Clock:
+        """The same clock at another tempo (beats a minute)."""
+        return Clock(tempo, self.feel, self.origin)

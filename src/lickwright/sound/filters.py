@@ -1,0 +1,54 @@
+"""How is a sound filtered: filters drawn as a response, and long sounds passed through them?"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from lickwright.sound.guitar import RATE
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+_BLOCK = 16_384
+
+
+def minimum_phase(db: NDArray[np.float64], taps: int) -> NDArray[np.float32]:
+    """Minimum-phase impulse response, shape (taps,), of a gain in dB.
+
+    `db` stands at len(db) even steps from 0 Hz to half the sample rate. Source: the folded real
+    cepstrum (Oppenheim & Schafer, Discrete-Time Signal Processing).
+    """
+    size = 2 * (len(db) - 1)
+    cepstrum = np.fft.irfft(db * (np.log(10) / 20), size)
+    fold = np.zeros(size)
+    fold[0] = fold[size // 2] = 1.0
+    fold[1 : size // 2] = 2.0
+    response = np.fft.irfft(np.exp(np.fft.rfft(cepstrum * fold)), size)[:taps]
+    end = taps // 4
+    response[-end:] *= 0.5 + 0.5 * np.cos(np.pi * np.arange(end) / end)
+    return response.astype(np.float32)
+
+
+def drawn(points: tuple[tuple[float, float], ...], taps: int) -> NDArray[np.float32]:
+    """Minimum-phase response through `points` (Hz, dB), straight over the logarithm of Hz."""
+    hz = np.fft.rfftfreq(4 * taps, 1 / RATE)
+    at = np.log(np.maximum(hz, 5.0))
+    db = np.interp(at, [np.log(f) for f, _ in points], [g for _, g in points])
+    return minimum_phase(db, taps)
+
+
+def convolve(sound: NDArray[np.float32], response: NDArray[np.float32]) -> NDArray[np.float32]:
+    """`sound` through a filter, block by block; as long as `sound`."""
+    size = _BLOCK
+    while size < 2 * len(response):
+        size *= 2
+    hop = size - len(response) + 1
+    spectrum = np.fft.rfft(response, size)
+    out = np.zeros(len(sound) + size, np.float32)
+    for at in range(0, len(sound), hop):
+        piece = sound[at : at + hop]
+        if np.any(piece):
+            out[at : at + size] += np.fft.irfft(np.fft.rfft(piece, size) * spectrum, size)
+    return out[: len(sound)]

@@ -1,0 +1,68 @@
+"""What is heard of pick, fingers and hand besides the string's own tone?"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+from zlib import crc32
+
+import numpy as np
+
+from lickwright.sound.guitar import RATE
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+PICK_SECONDS = 0.004
+THUD_SECONDS = 0.05
+
+
+def seed_of(note_id: str, what: str) -> int:
+    """A seed that depends on nothing but its words, the same on every machine."""
+    return crc32(f"{note_id}#{what}".encode())
+
+
+def white(count: int, seed: int) -> NDArray[np.float32]:
+    """White noise, uniform in -1..1, shape (count,).
+
+    Drawn from the raw 64-bit words of PCG64, which NumPy promises never to change.
+    """
+    raw = np.random.PCG64(seed).random_raw(count) >> np.uint64(40)
+    return (raw.astype(np.float64) / float(1 << 23) - 1.0).astype(np.float32)
+
+
+def wobble(seed: int) -> float:
+    """One number in -1..1 for small differences between strokes."""
+    return float(white(1, seed)[0])
+
+
+def banded(count: int, low: float, high: float, seed: int) -> NDArray[np.float32]:
+    """Noise between `low` and `high` Hz (soft edges, 12 dB an octave), with a peak of 1."""
+    padded = count + 256
+    spectrum = np.fft.rfft(white(padded, seed))
+    hz = np.fft.rfftfreq(padded, 1 / RATE) + 1e-9
+    spectrum *= 1 / np.sqrt((1 + (low / hz) ** 4) * (1 + (hz / high) ** 4))
+    sound = np.fft.irfft(spectrum, padded)[:count]
+    return np.asarray(sound / np.max(np.abs(sound)), np.float32)
+
+
+def pick_burst(note_id: str, strength: float) -> NDArray[np.float32]:
+    """The scratch of a pick leaving the string, peak 1: 0.7 to 4.5 kHz, less if it is soft."""
+    count = round(PICK_SECONDS * RATE)
+    sound = banded(count, 700.0, 2200.0 + 2300.0 * strength, seed_of(note_id, "pick"))
+    return np.asarray(sound * np.hanning(2 * count + 1)[count + 1 :], np.float32)
+
+
+def thud(note_id: str, seconds: float = THUD_SECONDS) -> NDArray[np.float32]:
+    """A muted string's rattle against finger and fret, peak about 1."""
+    count = round(seconds * RATE)
+    sound = banded(count, 160.0, 1900.0, seed_of(note_id, "thud"))
+    fall = np.exp(-np.arange(count) / (0.2 * count)) * np.hanning(2 * count + 1)[count + 1 :]
+    return (sound * fall).astype(np.float32)
+
+
+def finger_slide(note_id: str, seconds: float, wound: bool) -> NDArray[np.float32]:
+    """A finger moving along the string, peak 1; on a wound string it squeaks higher."""
+    count = max(8, round(seconds * RATE))
+    low, high = (1500.0, 3600.0) if wound else (900.0, 2200.0)
+    sound = banded(count, low, high, seed_of(note_id, f"slide{count}"))
+    return np.asarray(sound * np.hanning(count), np.float32)

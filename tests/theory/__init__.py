@@ -1,0 +1,1 @@
+"""Checks of the theory room, most of them against music21."""
