@@ -79,7 +79,7 @@ def _key_of(chords: list[ChordAt]) -> Key:
 
 def _set_ends(score: Score, counts: list[Beat], end: Beat) -> None:
     strikes = sorted(
-        {d.onset for run in score.runs for d in run if d.timing is Timing.COUNTED and d.struck}
+        {d.onset for run in score.runs for d in run if d.timing is not Timing.QUICK and d.struck}
     )
     by_string: dict[int, list[Beat]] = {}
     for run in score.runs:

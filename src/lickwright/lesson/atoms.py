@@ -19,8 +19,17 @@ from lickwright.phrase import (
 )
 
 Beat = Fraction
-Slot = tuple[Beat, int]  # a count and an order: 0 on the count, -1 -2 before it, 1 2 after it
+Slot = tuple[Beat, int]  # a count and an order: 0 on the count, less before it, more after it
 _STEPS = {1: "¼", 2: "½", 3: "¾"}
+
+
+@dataclass(slots=True)
+class TrillAt:
+    """Where in an atom's text the other number of a trill stands."""
+
+    at: int
+    note: Note
+    trill: Trill
 
 
 @dataclass(slots=True)
@@ -35,9 +44,20 @@ class Atom:
     anchor: int = 0
     joined: bool = False
     note: Note | None = None
-    trill: tuple[int, Trill] | None = None  # where in the text its other number stands
+    trills: list[TrillAt] = field(default_factory=list)
     follows: bool = False  # it goes on with the run to its left, and may touch it
-    number_at: int | None = None  # where in the text the number stands, if not at the anchor
+
+    @property
+    def is_sign(self) -> bool:
+        """True if a sign stands over the count, not a number."""
+        return self.text[self.anchor] in "bprt/\\~"
+
+    def pad_trill(self, index: int, by: int) -> None:
+        """Put `by` dashes between the sign of a trill and its number."""
+        at = self.trills[index].at
+        self.text = self.text[:at] + "-" * by + self.text[at:]
+        for trill in self.trills[index:]:
+            trill.at += by
 
 
 @dataclass(slots=True)
@@ -52,6 +72,17 @@ class _RunWriter:
     def at(self, beat: Beat, text: str, anchor: int = 0, joined: bool = False) -> None:
         """Write signs over a count."""
         self.atoms.append(Atom((beat, 0), text, anchor, joined, follows=True))
+
+
+def slot_of(note: Note) -> Slot:
+    """The slot of a note. Uncounted notes that share a slot have the same marks; what is raked
+    into a count comes behind the graces of the same order.
+    """
+    if note.order == 0:
+        return note.onset, 0
+    marks = sum(1 << index for index, mark in enumerate(Mark) if mark in note.marks)
+    raked = note.dead and note.timing is Timing.GRACE
+    return note.onset, (note.order << (len(Mark) + 1)) + marks + (raked << len(Mark))
 
 
 def run_atoms(phrase: Phrase, run: tuple[Note, ...]) -> list[Atom]:
@@ -71,7 +102,7 @@ def run_atoms(phrase: Phrase, run: tuple[Note, ...]) -> list[Atom]:
                 case Vibrato():
                     _sign(writer, "~~" if gesture.wide else "~", gesture.start)
                 case Trill():
-                    _trill(writer, gesture)
+                    _trill(writer, note, gesture)
         if note.off is not None:
             _sign(writer, "/" if note.off.up else "\\", note.off.start, joined=True)
     return writer.atoms
@@ -82,18 +113,12 @@ def _number(writer: _RunWriter, note: Note) -> None:
     text, inset = body, 0
     if note.ghost or note.harmonic:
         text, inset = (f"({body})", 1) if note.ghost else (f"<{body}>", 1)
-    slot = (note.onset, note.order)
+    slot = slot_of(note)
     if note.link is not None:
         sign = note.link.kind.value
         slides = note.link.kind in (LinkKind.SLIDE_UP, LinkKind.SLIDE_DOWN, LinkKind.TAP)
         if note.link.start is not None:
             writer.at(note.link.start, sign, joined=True)
-            if note.timing is Timing.QUICK:
-                at = len(writer.atoms[-1].text) + inset
-                writer.add(text)
-                writer.atoms[-1].note = note
-                writer.atoms[-1].number_at = at
-                return
             writer.atoms.append(Atom(slot, text, inset, True, note, follows=True))
             return
         writer.atoms.append(Atom(slot, sign + text, 1 + inset, slides, note, follows=True))
@@ -139,16 +164,11 @@ def _release(writer: _RunWriter, note: Note, release: Release, origin: Fraction)
         writer.at(release.arrive, goal, joined=True)
 
 
-def _trill(writer: _RunWriter, trill: Trill) -> None:
+def _trill(writer: _RunWriter, note: Note, trill: Trill) -> None:
     if trill.start is None:
         writer.add(f"tr{trill.fret}")
         atom = writer.atoms[-1]
     else:
         writer.at(trill.start, f"tr{trill.fret}")
         atom = writer.atoms[-1]
-    atom.trill = (len(atom.text) - len(str(trill.fret)), trill)
-
-
-def is_raked(note: Note) -> bool:
-    """True for a muted string dragged into the next note."""
-    return note.dead and note.timing is Timing.GRACE and Mark.RAKE in note.marks
+    atom.trills.append(TrillAt(len(atom.text) - len(str(trill.fret)), note, trill))

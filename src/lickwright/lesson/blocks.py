@@ -15,6 +15,7 @@ from lickwright.lesson.settings import (
     Setting,
     SettingError,
     Settings,
+    note_value,
     read_chords,
     read_feel,
     read_key,
@@ -136,10 +137,9 @@ def _read_show(value: str) -> Show:
     try:
         return Show(value)
     except ValueError:
-        guess = near(value, [show.value for show in Show]) or "degrees"
-        raise SettingError(
-            f"show is degrees, names, fingers or blank; got '{value}'", guess
-        ) from None
+        guess = near(value, [show.value for show in Show])
+        what = f"show is degrees, names, fingers or blank; got '{value}'"
+        raise SettingError(what, guess or "degrees", guess is not None) from None
 
 
 def _read_yes(value: str) -> bool:
@@ -155,6 +155,7 @@ def _read_form(value: str) -> str:
     raise SettingError(
         f"'{value}' is no form" + (f"; did you mean {guess}?" if guess else ""),
         guess or " or ".join(FORMS) + ", or chords: A7 | D7",
+        guess is not None,
     )
 
 
@@ -174,7 +175,8 @@ def _read_players(value: str) -> tuple[str, ...]:
             guess = near(word, PLAYERS)
             raise SettingError(
                 f"'{word}' is no player" + (f"; did you mean {guess}?" if guess else ""),
-                guess or " ".join(PLAYERS),
+                value.replace(word, guess, 1) if guess else " ".join(PLAYERS),
+                guess is not None,
             )
     return tuple(dict.fromkeys(words))
 
@@ -268,7 +270,7 @@ def read_solo(fence: Fence, base: Settings, problems: Problems) -> Solo:
         if placement is not None:
             placements.append(placement)
             name = f"bar {number}"
-            written.append(Setting(name, _placement_text(placement), line.number, 1))
+            written.append(Setting(name, _placement_text(placement), line.number))
     if not placements and not placed:
         problems.add(
             fence.opening.number, 1, "solo", "this solo places no lick", "bar 1: lean-and-answer"
@@ -327,8 +329,7 @@ def _values(
         try:
             values[setting.name] = readers[setting.name](setting.value)
         except SettingError as error:
-            mend = f"{setting.name}: {error.mend}"
-            problems.add(setting.line, setting.column, "setting", error.what, mend)
+            note_value(setting, error, problems)
     return values
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from lickwright.lesson.problems import Problems
-from lickwright.lesson.rows import Row
+from lickwright.lesson.problems import Fix, Problems
+from lickwright.lesson.rows import Row, short
 from lickwright.phrase import Feel, Meter, count_name
 
 FINEST = 64  # highest lower number of a fraction of a beat
@@ -57,8 +58,10 @@ class _CountReader:
         self._feel = feel
         self._problems = problems
 
-    def _note(self, column: int, code: str, what: str, mend: str) -> None:
-        self._problems.add(self._row.line.number, column + 1, code, what, mend)
+    def _note(
+        self, column: int, code: str, what: str, mend: str, fixes: Sequence[Fix] = ()
+    ) -> None:
+        self._problems.add(self._row.line.number, column + 1, code, what, mend, fixes)
 
     def cell(self, bar: int, start: int, end: int) -> CountCell:
         """Read the cell between two bar lines (columns from 0)."""
@@ -207,13 +210,13 @@ class _CountReader:
             return True
         if read.position <= last.position:
             follows = count_name(Fraction(int(last.position // 1) + 1), self._meter)
-            cell = self._replaced(read, follows)
-            self._note(
-                read.column,
-                "backwards",
-                f"count {read.text} does not come after {last.text} ; bar {bar} goes backwards",
-                cell if int(follows) <= self._meter.beats else "start a new bar before it",
-            )
+            row = self._replaced(read, follows)
+            if int(follows) > self._meter.beats or row is None:
+                mend, fixes = "start a new bar before it", []
+            else:
+                mend, fixes = short(row), [Fix(self._row.line.number, row)]
+            what = f"count {read.text} does not come after {last.text} ; bar {bar} goes backwards"
+            self._note(read.column, "backwards", what, mend, fixes)
             return False
         if self._feel.sounding(read.position) <= self._feel.sounding(last.position):
             beat = int(read.position // 1) + 1
@@ -226,10 +229,10 @@ class _CountReader:
             return False
         return True
 
-    def _replaced(self, read: RawCount, word: str) -> str:
-        text = self._row.text
+    def _replaced(self, read: RawCount, word: str) -> str | None:
+        """The row with another word for a count; None if there is no room for it."""
+        text, end = self._row.text, read.column + len(read.text)
         room = max(len(word), len(read.text))
-        tail = text[read.column + len(read.text) :]
-        mended = text[: read.column] + word.ljust(room) + tail[max(0, room - len(read.text)) :]
-        label, _, cells = mended.partition("|")
-        return f"{label.strip()} |{cells}"
+        if text[end : read.column + room].strip(" "):
+            return None
+        return text[: read.column] + word.ljust(room) + text[read.column + room :]

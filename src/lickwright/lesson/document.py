@@ -10,8 +10,9 @@ from markdown_it import MarkdownIt
 from lickwright.lesson.problems import Fix, Problems
 
 BLOCK_WORDS = ("lick", "neck", "band", "solo", "stage")
-_MARKDOWN = MarkdownIt("commonmark")
+_MARKDOWN = MarkdownIt("commonmark").disable(["inline", "text_join"])  # only blocks are asked for
 _OPENING = re.compile(r" {0,3}(?:`{3,}|~{3,})\s*((?:" + "|".join(BLOCK_WORDS) + r")\b[^`]*)")
+_SETTING = re.compile(r"\s*[a-z][a-z-]*(?: \d+)?\s*:")
 _LINE_END = re.compile(r"\r\n|\n|\r")
 
 
@@ -85,14 +86,12 @@ def split_document(text: str, problems: Problems) -> tuple[Piece, ...]:
     if front is not None:
         pieces.append(front)
         at = 2 + len(front.inner)
-    rest = lines[at:]
-    for start, end, info, closed in _fences(rest):
-        if start > 0 or at < len(lines):
-            pieces += _prose(lines[at : len(lines) - len(rest) + start])
-        first = len(lines) - len(rest) + start
-        last = len(lines) - len(rest) + end
-        pieces.append(_fence(lines[first:last], info, closed, problems))
-        at = last
+    offset = at
+    for start, end, info, closed in _fences(lines[at:]):
+        first, last = offset + start, offset + end
+        pieces += _prose(lines[at:first])
+        at = last if closed else _end_of_rows(lines, first, last)
+        pieces.append(_fence(lines[first:at], info, closed, problems))
     pieces += _prose(lines[at:])
     return tuple(pieces)
 
@@ -121,7 +120,7 @@ def _front_matter(lines: tuple[Line, ...], problems: Problems) -> FrontMatter | 
 
 def _fences(lines: tuple[Line, ...]) -> list[tuple[int, int, str, bool]]:
     """(first line, line after the last, info, closed) of each of the lesson's fences, from 0."""
-    text = "\n".join(line.text.replace("\0", " ") for line in lines)
+    text = "\n".join(line.text.replace("\0", " ") for line in lines).removeprefix("\ufeff")
     found = []
     for token in _MARKDOWN.parse(text):
         if token.type != "fence" or token.map is None or token.level != 0:
@@ -161,15 +160,26 @@ def _fence(lines: tuple[Line, ...], info: str, closed: bool, problems: Problems)
             "fence",
             f"the {words[0]} begun in line {opening.number} has no closing fence",
             "three backticks after its last row",
-            [_close(lines)] if len(lines) > 1 else [],
+            [_close(lines)],
         )
     inner = lines[1:-1] if closed else lines[1:]
     return Fence(words[0], " ".join(words[1:]), opening, inner, lines[-1] if closed else None)
 
 
+def _end_of_rows(lines: tuple[Line, ...], first: int, last: int) -> int:
+    """Where a block that was never closed ends: behind its last row or setting before prose."""
+    end = first + 1
+    for index in range(first + 1, last):
+        text = lines[index].text
+        if "|" in text or _SETTING.match(text):
+            end = index + 1
+        elif text.strip():
+            break
+    return end
+
+
 def _close(lines: tuple[Line, ...]) -> Fix:
-    """Close a fence after its last row that is not prose."""
-    rows = [line for line in lines[1:] if "|" in line.text or ":" in line.text] or [lines[-1]]
-    fence = lines[0].text.strip()
+    """Close a fence behind its last line."""
+    fence = lines[0].text.removeprefix("\ufeff").strip()
     mark = fence[: len(fence) - len(fence.lstrip("`~"))]
-    return Fix(rows[-1].number, f"{rows[-1].text}\n{mark}")
+    return Fix(lines[-1].number, f"{lines[-1].text}\n{mark}")

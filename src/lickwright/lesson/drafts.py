@@ -97,7 +97,10 @@ Run = list[Draft]
 
 @dataclass(slots=True)
 class Rest:
-    """A silent count. `spared`: strings that ring on through it."""
+    """A silent count. `spared`: strings that ring on through it; `own`: those of them whose note
+    began in the same bar.
+    """
 
     beat: Beat
     spared: frozenset[int]
+    own: frozenset[int] = frozenset()

@@ -20,9 +20,18 @@ def next_count(counts: Sequence[Beat], after: Beat, end: Beat) -> Beat:
 def natural_end(
     after: Beat, string: int, strikes: Sequence[Beat], rests: Sequence[Rest], end: Beat
 ) -> Beat:
-    """Where a note whose last counted thing is at `after` stops: at the next strike on any string,
-    at a silent count that does not spare its string, or at the lick's end. `strikes` sorted."""
+    """Where a note whose last counted thing is at `after` stops.
+
+    At the next strike on any string, at a silent count that does not spare its string, or at the
+    lick's end. `strikes` and `rests` are sorted.
+    """
     index = bisect_right(strikes, after)
     stops = [strikes[index]] if index < len(strikes) else []
-    stops += [r.beat for r in rests if r.beat > after and string not in r.spared][:1]
+    index = bisect_right(rests, after, key=_beat)
+    later = (rests[i] for i in range(index, len(rests)))
+    stops += [next((rest.beat for rest in later if string not in rest.spared), end)]
     return min([*stops, end])
+
+
+def _beat(rest: Rest) -> Beat:
+    return rest.beat

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from lickwright.lesson.atoms import Atom, Slot
-from lickwright.phrase import Bar, Meter, Note
+from lickwright.phrase import Bar, Meter, Note, Trill
 
 Beat = Fraction
 COUNT_GAP = 3  # columns from one count to the next, at least
@@ -115,6 +115,9 @@ class _Layout:
         elif self._columns:
             column = max(column, self._all_ends())
         for string, atom in self._by_slot[slot]:
+            if atom.joined or (atom.is_sign and len(self._by_slot[slot]) > 1):
+                # = before it joins it over a bar line; a dash says that the sign has the count
+                column = max(column, atom.anchor + 1)
             free = self._end[string] + (0 if atom.follows or not self._cells[string] else 1)
             column = max(column, free + atom.anchor)
             if order == 0 and not graced:
@@ -143,15 +146,26 @@ class _Layout:
             self._end["labels"] = start + len(text)
 
 
+Numbered = tuple[Note, Trill | None]  # the number of a note, or that of its trill
+
+
 def note_columns(grid: BarGrid) -> dict[int, list[Note]]:
     """Notes whose number stands in each column, thickest string first."""
-    columns: dict[int, list[Note]] = defaultdict(list)
+    return {
+        column: notes
+        for column, numbers in number_columns(grid).items()
+        if (notes := [note for note, trill in numbers if trill is None])
+    }
+
+
+def number_columns(grid: BarGrid) -> dict[int, list[Numbered]]:
+    """Numbers of notes and trills by column, thickest string first."""
+    columns: dict[int, list[Numbered]] = defaultdict(list)
     for string in sorted(grid.plan.atoms, reverse=True):
         for atom in grid.plan.atoms[string]:
-            if atom.note is None:
-                continue
             column = grid.columns[atom.slot]
-            if atom.number_at is not None:
-                column += atom.number_at - atom.anchor
-            columns[column].append(atom.note)
+            if atom.note is not None:
+                columns[column].append((atom.note, None))
+            for other in atom.trills:
+                columns[column - atom.anchor + other.at].append((other.note, other.trill))
     return dict(columns)

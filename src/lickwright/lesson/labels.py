@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from lickwright.lesson.cells import RawGesture, RawNote
 from lickwright.lesson.counts import CountCell
 from lickwright.lesson.drafts import Draft
 from lickwright.lesson.match import Matcher
 from lickwright.lesson.problems import Problems
+from lickwright.lesson.raw import RawGesture, RawNote
 from lickwright.lesson.rows import MusicLine, Row
 from lickwright.lesson.runs import Drafted
 from lickwright.lesson.words import (
@@ -36,14 +36,15 @@ def _by_column(notes: Notes) -> dict[int, list[RawNote]]:
     return columns
 
 
-def _trills(notes: Notes) -> dict[int, tuple[RawNote, RawGesture]]:
-    return {
-        g.number_column: (note, g)
-        for row_notes in notes.values()
-        for note in row_notes
-        for g in note.gestures
-        if g.sign == "tr" and g.number_column is not None
-    }
+def _trills(notes: Notes) -> dict[int, list[tuple[RawNote, RawGesture]]]:
+    """Second numbers of trills by column, thickest string first."""
+    found: dict[int, list[tuple[RawNote, RawGesture]]] = {}
+    for string in sorted(notes, reverse=True):
+        for note in notes[string]:
+            for g in note.gestures:
+                if g.sign == "tr" and g.number_column is not None:
+                    found.setdefault(g.number_column, []).append((note, g))
+    return found
 
 
 def apply_fingers(music: MusicLine, notes: Notes, drafted: Drafted, problems: Problems) -> None:
@@ -62,20 +63,37 @@ def apply_fingers(music: MusicLine, notes: Notes, drafted: Drafted, problems: Pr
                     "1 to 4, T for the thumb, 0 for an open string",
                     problems,
                 )
-            elif not here and word.column in trills and len(signs) == 1:
-                raw, gesture = trills[word.column]
-                if id(raw) in drafted and signs[0] is not None:
-                    _trill_finger(drafted[id(raw)], gesture, signs[0])
+            elif len(signs) == len(here) + len(trills.get(word.column, [])) > len(here):
+                _with_trills(here, trills[word.column], signs, drafted)
             elif _fits(row, word, here, "finger", problems):
                 for raw, sign in zip(here, signs, strict=True):
                     if id(raw) in drafted:
                         drafted[id(raw)].finger = sign
 
 
-def _trill_finger(draft: Draft, gesture: RawGesture, finger: Finger) -> None:
-    for index, made in enumerate(draft.gestures):
-        if isinstance(made, Trill) and made.fret == gesture.fret:
-            draft.gestures[index] = replace(made, finger=finger)
+def _with_trills(
+    here: list[RawNote],
+    trills: list[tuple[RawNote, RawGesture]],
+    signs: tuple[Finger | None, ...],
+    drafted: Drafted,
+) -> None:
+    """Give signs to the notes and to the second numbers of trills that share a column."""
+    numbers: list[tuple[RawNote, RawGesture | None]] = [(raw, None) for raw in here]
+    numbers = sorted([*numbers, *trills], key=lambda number: -number[0].string)
+    for (raw, gesture), sign in zip(numbers, signs, strict=True):
+        draft = drafted.get(id(raw))
+        if draft is None or sign is None:
+            continue
+        if gesture is None:
+            draft.finger = sign
+        else:
+            _trill_finger(draft, raw.gestures.index(gesture), sign)
+
+
+def _trill_finger(draft: Draft, index: int, finger: Finger) -> None:
+    made = draft.gestures[index]
+    assert isinstance(made, Trill)
+    draft.gestures[index] = replace(made, finger=finger)
 
 
 def apply_picks(music: MusicLine, notes: Notes, drafted: Drafted, problems: Problems) -> None:
@@ -145,12 +163,13 @@ def apply_marks(
 ) -> list[Span]:
     """Give the drafts their marks; returns spans whose `end` is the last count covered."""
     spans: list[Span] = []
+    columns = _by_column(notes)
     for mark in marks:
         covered = [
             drafted[id(raw)]
-            for row_notes in notes.values()
-            for raw in row_notes
-            if mark.first <= raw.column <= mark.last and id(raw) in drafted
+            for column in range(mark.first, mark.last + 1)
+            for raw in columns.get(column, [])
+            if id(raw) in drafted
         ]
         counted = _counted_columns(mark, matcher)
         if whole and not covered and mark.mark not in (Mark.PALM_MUTE, Mark.LET_RING):

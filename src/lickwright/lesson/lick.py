@@ -6,14 +6,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from lickwright.lesson.assemble import Score, assemble
-from lickwright.lesson.cells import RawNote, RowScanner, RowStop
+from lickwright.lesson.cells import RowScanner
 from lickwright.lesson.counts import CountCell, read_counts
 from lickwright.lesson.document import Fence, Line
 from lickwright.lesson.drafts import Rest, Run
 from lickwright.lesson.labels import apply_fingers, apply_marks, apply_picks, read_chord_row
 from lickwright.lesson.match import Matcher
 from lickwright.lesson.problems import Problems
-from lickwright.lesson.rows import MusicLine, read_music_line
+from lickwright.lesson.raw import RawNote
+from lickwright.lesson.rows import MOST_BARS, MusicLine, read_music_line, too_many_bars
 from lickwright.lesson.runs import draft_runs
 from lickwright.lesson.settings import (
     READERS,
@@ -25,8 +26,6 @@ from lickwright.lesson.settings import (
 )
 from lickwright.lesson.words import read_marks
 from lickwright.phrase import Bar, ChordAt, Count, Mark, Phrase, Span
-
-MOST_BARS = 256
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,13 +52,7 @@ def read_lick(fence: Fence, base: Settings, problems: Problems) -> Lick:
     for group in lines:
         reader.line_of_music(group)
         if len(score.bars) > MOST_BARS:
-            problems.add(
-                group[0].number,
-                1,
-                "too-long",
-                f"a lick has at most {MOST_BARS} bars",
-                "cut it into several licks and place them with solo",
-            )
+            too_many_bars(group[0].number, 1, problems)
             break
     if not lines:
         problems.add(
@@ -158,10 +151,8 @@ class _LickReader:
         whole = True
         for string, row in music.strings.items():
             scanner = RowScanner(row, string, music, self._problems)
-            try:
-                notes[string] = scanner.read()
-            except RowStop:
-                whole = False
+            notes[string], readable = scanner.read()
+            whole = whole and readable
         return notes, whole
 
     def _bars(
@@ -187,16 +178,31 @@ class _LickReader:
             self._score.chords += mine.chords
             self._score.spans += mine.spans
             if not cell.simile:
-                self._rests(music, cell, number, matcher)
+                self._rests(music, cell, number, matcher, notes)
 
-    def _rests(self, music: MusicLine, cell: CountCell, number: int, matcher: Matcher) -> None:
+    def _rests(
+        self,
+        music: MusicLine,
+        cell: CountCell,
+        number: int,
+        matcher: Matcher,
+        notes: dict[int, list[RawNote]],
+    ) -> None:
         start = matcher.bar_start(number)
         for count in cell.counts:
             if count.silent:
                 spared = frozenset(
                     s for s, row in music.strings.items() if row.text[count.column] == "="
                 )
-                self._score.rests.append(Rest(start + count.position, spared))
+                own = frozenset(
+                    s
+                    for s in spared
+                    if any(
+                        n.column < count.column and matcher.bar_number(n.column) == number
+                        for n in notes[s]
+                    )
+                )
+                self._score.rests.append(Rest(start + count.position, spared, own))
 
     def _add_bar(self, number: int, cell: CountCell, last: bool, matcher: Matcher) -> None:
         beats = Fraction(self._settings.meter.beats)
@@ -235,8 +241,8 @@ class _LickReader:
                 name = "x" if inside[0].dead else str(inside[0].fret)
                 label = music.strings[string].label
                 self._problems.add(
-                    line,
-                    at,
+                    music.strings[string].line.number,
+                    inside[0].column + 1,
                     "simile",
                     f"bar {number} repeats bar {number - 1} (%) but has a {name} on the {label} "
                     "string",
@@ -269,7 +275,7 @@ class _LickReader:
         ]
         start = Fraction((before - 1) * self._settings.meter.beats)
         self._score.rests += [
-            Rest(rest.beat + by, rest.spared)
+            Rest(rest.beat + by, rest.own, rest.own)
             for rest in self._score.rests
             if start <= rest.beat < start + by
         ]

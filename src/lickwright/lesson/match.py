@@ -3,25 +3,21 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from bisect import bisect_left, bisect_right
 from fractions import Fraction
 
-from lickwright.lesson.cells import RawGesture, RawNote
 from lickwright.lesson.counts import CountCell, RawCount
 from lickwright.lesson.drafts import Beat
 from lickwright.lesson.problems import Fix, Problems
-from lickwright.lesson.rows import MusicLine, Row
+from lickwright.lesson.raw import RawGesture, RawNote
+from lickwright.lesson.rows import MusicLine, Row, short
 from lickwright.phrase import Meter
 
-_NUMBERS = "no one two three four five six seven eight nine ten".split()
+_NUMBERS = (
+    *("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"),
+    *("eleven", "twelve"),
+)
 _SIGNS_WITH_COUNT = ("b", "r", "~", "~~", "tr")
-
-
-@dataclass(slots=True)
-class Elements:
-    """What stands in the string rows of one line of music: numbers and signs by column."""
-
-    notes: dict[int, list[RawNote]]  # string -> its numbers, left to right
 
 
 class Matcher:
@@ -41,6 +37,8 @@ class Matcher:
         self.meter = meter
         self.problems = problems
         self._counts = {c.column: c for cell in cells for c in cell.counts}
+        self._columns = sorted(self._counts)
+        self._silent_columns = [c for c in self._columns if self._counts[c].silent]
         self._used: set[int] = set()
         self._unclear: set[int] = set()  # columns whose sign could be read two ways
 
@@ -77,9 +75,10 @@ class Matcher:
     def last_beat_by(self, column: int) -> Beat:
         """The last count at or left of a column; just before the bar if there is none in it."""
         bar = self.music.bar_of(column)
-        inside = [c for c in self.cells[bar].counts if c.column <= column]
+        counts = self.cells[bar].counts
+        index = bisect_right(counts, column, key=lambda count: count.column)
         start = self.bar_start(self.first_bar + bar)
-        return start + inside[-1].position if inside else start - Fraction(1, 10**6)
+        return start + counts[index - 1].position if index else start - Fraction(1, 10**6)
 
     # --- checking -------------------------------------------------------------------------
 
@@ -109,14 +108,32 @@ class Matcher:
                     self._near_misses(string, note)
             self._stopped(string, row_notes)
 
+    def check_rake(self, raw: RawNote, goal: int) -> None:
+        """Note a count between a raked string and the note it is dragged into."""
+        index = bisect_right(self._columns, raw.column)
+        if self._columns[index] < goal:
+            said = self._counts[self._columns[index]].text
+            self._note(
+                self.music.strings[raw.string],
+                raw.column,
+                "rake",
+                f"count {said} stands between this x and the note it is raked into",
+                f"the x close before that note, or a note on {said}, or a count under the x",
+            )
+
     def _run_counted(self, notes: list[RawNote], index: int) -> bool:
-        """Does any number of the run beginning at `index` have a count?"""
-        while True:
-            if notes[index].column in self._counts:
-                return True
-            index += 1
-            if index >= len(notes) or notes[index].link is None:
+        """Does any number of the run beginning at `index` have a count, and no sign before it?"""
+        first = index
+        while index < len(notes) and (index == first or notes[index].link is not None):
+            note = notes[index]
+            if index > first and note.link in ("/", "\\") and note.link_column in self._counts:
                 return False
+            if note.column in self._counts:
+                return True
+            if any(column in self._counts for column, _ in self._signs(note)):
+                return False
+            index += 1
+        return False
 
     def _use(self, string: int, note: RawNote) -> None:
         columns = [note.column]
@@ -187,7 +204,7 @@ class Matcher:
                 column,
                 "silent",
                 f"{what} over a silent count",
-                f"{_short(shown)} if it sounds, else take the {taken} away",
+                f"{short(shown)} if it sounds, else take the {taken} away",
             )
 
     def _elements(self, note: RawNote) -> list[tuple[int, str]]:
@@ -221,7 +238,7 @@ class Matcher:
             note.column,
             "no-count",
             f"{what}; count {bare.text} stands {columns} to its {side}",
-            _short(moved) if moved else f"count {bare.text} under the {name}",
+            short(moved) if moved else f"count {bare.text} under the {name}",
             fixes,
         )
         self._used.add(bare.column)
@@ -255,7 +272,7 @@ class Matcher:
             bare.column,
             "near-miss",
             f"count {bare.text} stands beside the {name} on the {label} string, not under it",
-            (_short(moved) if moved else f"count {bare.text} under the {name}") + quick,
+            (short(moved) if moved else f"count {bare.text} under the {name}") + quick,
             [],
         )
         self._used.add(bare.column)
@@ -290,15 +307,18 @@ class Matcher:
     def _stopped(self, string: int, notes: list[RawNote]) -> None:
         """Signs and = after a silent count that stopped the string."""
         row = self.music.strings[string]
-        silent = sorted(c for c, count in self._counts.items() if count.silent)
+        if not self._silent_columns:
+            return
         for index, note in enumerate(notes):
             later = [(c, sign) for c, sign in self._signs(note) if note.link_column != c]
             later += [(c, "=") for c in note.holds]
             following = notes[index + 1] if index + 1 < len(notes) else None
             if following is not None and following.link is not None:
                 later.append((following.link_column, following.link))
-            for stop in silent:
-                late = [(c, s) for c, s in later if c > stop > note.column]
+            reach = max((column for column, _ in later), default=note.column)
+            first = bisect_right(self._silent_columns, note.column)
+            for stop in self._silent_columns[first : bisect_left(self._silent_columns, reach)]:
+                late = [(c, s) for c, s in later if c > stop]
                 if late and row.text[stop] != "=":
                     column, sign = min(late)
                     said = self._counts[stop].text
@@ -338,9 +358,3 @@ def _noun(sign: str) -> str:
         "~": "vibrato",
         "~~": "vibrato",
     }.get(sign, "note")
-
-
-def _short(row: str) -> str:
-    """A row for a message, its label without the room behind it."""
-    label, _, cells = row.partition("|")
-    return f"{label.strip()} |{cells}"

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
+from functools import lru_cache
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,16 +32,24 @@ class Problem:
     fixes: tuple[Fix, ...] = ()
 
 
+LONGEST_GUESSED = 60  # letters of a word that is no known one
+MOST_ON_A_LINE = 40  # more of one line are told when those are mended
+
+
 class Problems:
     """Collects the problems of one file while it is read."""
 
     def __init__(self) -> None:
         self._found: list[Problem] = []
+        self._on_line: Counter[int] = Counter()
 
     def add(
         self, line: int, column: int, code: str, what: str, mend: str, fixes: Iterable[Fix] = ()
     ) -> None:
         """Note a problem. `line` and `column` from 1."""
+        self._on_line[line] += 1
+        if self._on_line[line] > MOST_ON_A_LINE:
+            return
         self._found.append(Problem(line, column, code, what, mend, tuple(fixes)))
 
     def __len__(self) -> int:
@@ -53,14 +63,16 @@ class Problems:
 
 def near(word: str, known: Iterable[str]) -> str | None:
     """The known word most like `word`, if any is like it at all (also apart from case)."""
-    words = list(known)
+    return _near(word, tuple(known))
+
+
+@lru_cache(maxsize=1024)
+def _near(word: str, words: tuple[str, ...]) -> str | None:
     folded = {w.lower(): w for w in words}
     if word.lower() in folded:
         return folded[word.lower()]
+    if len(word) > LONGEST_GUESSED:
+        return None
     found = get_close_matches(word.lower(), list(folded), n=1, cutoff=0.6)
     return folded[found[0]] if found else None
 
-
-def sentence_list(words: Iterable[str]) -> str:
-    """Join words as one says them: `a, b, c`."""
-    return ", ".join(words)

@@ -30,6 +30,7 @@ from lickwright.lesson.settings import READERS, Setting, Settings, read_setting_
 from lickwright.phrase import Phrase
 
 MOST_BYTES = 1 << 20
+MOST_GUESSED = 200  # names of licks that are looked at for a likely one
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 Block = Lick | Neck | Band | Solo | Stage
@@ -135,6 +136,7 @@ def _parts(
 
 def _check_names(pieces: tuple[Piece, ...], problems: Problems) -> None:
     taken: dict[tuple[str, str], int] = {}
+    names = {(piece.kind, piece.name) for piece in pieces if isinstance(piece, Fence)}
     for piece in pieces:
         if not isinstance(piece, Fence):
             continue
@@ -142,9 +144,9 @@ def _check_names(pieces: tuple[Piece, ...], problems: Problems) -> None:
         column = piece.opening.text.index(piece.kind) + 1
         if not piece.name:
             if piece.kind == "lick":
-                problems.add(
-                    number, column, "name", "a lick needs a name of its own", "lick my-first-turn"
-                )
+                fresh = _fresh("lick", "my-first-turn", names)
+                what, mend = "a lick needs a name of its own", f"lick {fresh}"
+                problems.add(number, column, "name", what, mend, [_renamed(piece, fresh)])
             continue
         if not _NAME.fullmatch(piece.name):
             made = re.sub(r"[^a-z0-9]+", "-", piece.name.lower()).strip("-") or "my-first-turn"
@@ -159,7 +161,7 @@ def _check_names(pieces: tuple[Piece, ...], problems: Problems) -> None:
             continue
         if (piece.kind, piece.name) in taken:
             line = taken[piece.kind, piece.name]
-            fresh = _fresh(piece.kind, piece.name, pieces)
+            fresh = _fresh(piece.kind, piece.name, names)
             problems.add(
                 number,
                 column,
@@ -171,10 +173,11 @@ def _check_names(pieces: tuple[Piece, ...], problems: Problems) -> None:
         taken.setdefault((piece.kind, piece.name), number)
 
 
-def _fresh(kind: str, name: str, pieces: tuple[Piece, ...]) -> str:
-    names = {p.name for p in pieces if isinstance(p, Fence) and p.kind == kind}
+def _fresh(kind: str, name: str, names: set[tuple[str, str]]) -> str:
+    if (kind, name) not in names:
+        return name
     number = 2
-    while f"{name}-{number}" in names:
+    while (kind, f"{name}-{number}") in names:
         number += 1
     return f"{name}-{number}"
 
@@ -188,20 +191,22 @@ def _check_references(
     parts: tuple[ProsePart | Block, ...], pieces: tuple[Piece, ...], problems: Problems
 ) -> None:
     """Do neck, solo and stage blocks name licks that this lesson has?"""
-    names = [piece.name for piece in pieces if isinstance(piece, Fence) and piece.kind == "lick"]
+    licks = (piece for piece in pieces if isinstance(piece, Fence) and piece.kind == "lick")
+    names = dict.fromkeys(piece.name for piece in licks if piece.name)
+    known = tuple(names)[:MOST_GUESSED]
     fences = [piece for piece in pieces if isinstance(piece, Fence)]
     blocks = [part for part in parts if not isinstance(part, ProsePart)]
     for block, fence in zip(blocks, fences, strict=True):
         for name, line in _references(block, fence.opening.number):
             if name not in names:
-                guess = near(name, names)
+                guess = near(name, known)
                 problems.add(
                     line,
                     1,
                     "lick",
                     f"no lick of this lesson is called '{name}'"
                     + (f"; did you mean {guess}?" if guess else ""),
-                    guess or (", ".join(names[:8]) if names else "write the lick first"),
+                    guess or (", ".join(known[:8]) if known else "write the lick first"),
                 )
 
 

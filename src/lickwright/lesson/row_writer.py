@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from lickwright.lesson.atoms import Atom, Slot
-from lickwright.lesson.grid import BarGrid, note_columns
-from lickwright.phrase import Bar, Mark, Note
+from lickwright.lesson.atoms import Slot
+from lickwright.lesson.grid import BarGrid, Numbered, note_columns, number_columns
+from lickwright.phrase import Bar, Mark
 
 if TYPE_CHECKING:
     from lickwright.lesson.tidy import PhraseWriter
@@ -38,7 +38,7 @@ class RowWriter:
         rows += [("mark", cells) for cells in self._marks()]
         label = self._writer.phrase.tuning.label
         rows += [
-            (label(string), [self._string(grid, string) for grid in self._grids])
+            (label(string), self._string_cells(string))
             for string in strings
         ]
         rows.append(("count", [self._count(*pair) for pair in zip(self._grids, self._counts, strict=True)]))
@@ -60,6 +60,16 @@ class RowWriter:
         for beat, text in counts:
             _write(cell, grid.columns[beat, 0] - text.startswith("("), text)
         return "".join(cell)
+
+    def _string_cells(self, string: int) -> list[str]:
+        """A string's cells; = joins a sign to what it follows over a bar line, too."""
+        cells = [self._string(grid, string) for grid in self._grids]
+        for index in range(len(cells) - 1, 0, -1):
+            atoms = self._grids[index].plan.atoms.get(string, [])
+            if cells[index].startswith("=") and atoms and atoms[0].joined:
+                before = cells[index - 1].rstrip("-")
+                cells[index - 1] = before.ljust(len(cells[index - 1]), "=")
+        return cells
 
     def _string(self, grid: BarGrid, string: int) -> str:
         cell = ["-"] * grid.width
@@ -96,17 +106,11 @@ class RowWriter:
                 column -= 1
 
     def _signs(self, grid: BarGrid, name: str) -> str:
-        from lickwright.lesson.tidy import sign_word
-
         cell = [" "] * grid.width
-        for column, notes in note_columns(grid).items():
-            _write(cell, column, sign_word(notes, name))
-        if name == "finger":
-            for atoms in grid.plan.atoms.values():
-                for atom in atoms:
-                    if atom.trill is not None and atom.trill[1].finger is not None:
-                        column = grid.columns[atom.slot] - atom.anchor + atom.trill[0]
-                        _write(cell, column, atom.trill[1].finger.value)
+        for column, numbers in number_columns(grid).items():
+            trilled = name == "finger" and any(t is not None and t.finger for _, t in numbers)
+            shown = numbers if trilled else [each for each in numbers if each[1] is None]
+            _write(cell, column, sign_word(shown, name))
         return "".join(cell)
 
     # --- marks ----------------------------------------------------------------------------
@@ -132,9 +136,10 @@ class RowWriter:
     def _reach(self, grid: BarGrid, group: list[Slot], mark: Mark) -> tuple[int, int]:
         columns = [grid.columns[slot] for slot in group]
         inside = [
-            column
-            for column, notes in note_columns(grid).items()
-            if any(mark in note.marks and _slot(note) in group for note in notes)
+            grid.columns[atom.slot]
+            for atoms in grid.plan.atoms.values()
+            for atom in atoms
+            if atom.note is not None and mark in atom.note.marks and atom.slot in group
         ]
         return min(columns), max(columns + inside)
 
@@ -162,8 +167,15 @@ class RowWriter:
                 return
 
 
-def _slot(note: Note) -> Slot:
-    return note.onset, note.order
+def sign_word(numbers: Sequence[Numbered], row: str) -> str:
+    """Fingers or strokes of numbers in one column, thickest string first; '' if none is known."""
+    signs = [
+        (note.finger if trill is None else trill.finger) if row == "finger" else note.stroke
+        for note, trill in numbers
+    ]
+    if not any(signs):
+        return ""
+    return "".join(sign.value if sign is not None else "-" for sign in signs)
 
 
 def _write(cell: list[str], column: int, text: str) -> None:

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import re
+from bisect import bisect_left
 from dataclasses import dataclass
 
 from lickwright.lesson.document import Line
+from lickwright.lesson.lookalikes import BARS, HIDDEN, WIDE_SPACES
 from lickwright.lesson.problems import Fix, Problems, near
 from lickwright.phrase import Tuning
 from lickwright.theory import TheoryError, parse_pitch_class
 
+_STRUCK = re.compile(r"(?<=[-=|])[/\\t]?[(<]?[0-9x]")
+MOST_BARS = 256
+MOST_COLUMNS = 8000
 WORD_ROWS = ("chord", "count", "finger", "pick", "mark")
 
 
@@ -56,8 +62,18 @@ class MusicLine:
 
     def bar_of(self, column: int) -> int:
         """Index (from 0) of the bar that a column belongs to."""
-        inner = [c for c in self.bar_lines[1:-1] if c < column]
-        return len(inner)
+        return bisect_left(self.bar_lines, column, 1, len(self.bar_lines) - 1) - 1
+
+
+def short(row: str) -> str:
+    """A row for a message, its label without the room behind it."""
+    label, _, cells = row.partition("|")
+    return f"{label.strip()} |{cells}"
+
+
+def tight(row: str) -> str:
+    """A count row for a message: `short`, and without the room before its end."""
+    return f"{short(row).rstrip('|').rstrip()} |"
 
 
 def read_music_line(
@@ -70,6 +86,15 @@ def read_music_line(
     strings = [row for row in rows if row.label not in WORD_ROWS]
     if len(problems) > before and len(rows) < len(lines):
         return None
+    if len(strings) > len(tuning):
+        problems.add(
+            strings[len(tuning)].line.number,
+            1,
+            "strings",
+            f"{len(strings)} string rows stand together, the tuning has {len(tuning)} strings",
+            "a blank line between two lines of music",
+        )
+        return None
     if not strings:
         problems.add(
             lines[0].number,
@@ -80,7 +105,7 @@ def read_music_line(
         )
         return None
     placed = _place_strings(strings, tuning, problems)
-    if not _one_of_each(words, strings[0], problems) or placed is None:
+    if not _one_of_each(words, strings, problems) or placed is None:
         return None
     bar_lines = strings[0].bar_lines
     aligned = [_aligned(row, strings[0], row in strings, problems) for row in rows]
@@ -101,6 +126,17 @@ def read_music_line(
 
 def _read_row(line: Line, tuning: Tuning, problems: Problems) -> Row | None:
     text = line.text.rstrip()
+    if len(text) > MOST_COLUMNS:
+        problems.add(
+            line.number,
+            MOST_COLUMNS + 1,
+            "too-long",
+            f"a row has at most {MOST_COLUMNS} columns",
+            "an empty line, and the next bars in a new line of music",
+        )
+        return None
+    if _strange(line, text, problems):
+        return None
     if "\t" in text:
         column = text.index("\t")
         problems.add(
@@ -135,7 +171,41 @@ def _read_row(line: Line, tuning: Tuning, problems: Problems) -> Row | None:
         )
         text += "|"
     bars = tuple(index for index, char in enumerate(text) if char == "|")
+    if len(bars) - 1 > MOST_BARS:
+        too_many_bars(line.number, bars[MOST_BARS] + 1, problems)
+        return None
     return Row(Line(line.number, text, line.ending), checked, bars)
+
+
+def _strange(line: Line, text: str, problems: Problems) -> bool:
+    """Note the first character that looks like a space, a bar line or nothing, but is not."""
+    for column, char in enumerate(text):
+        if char in HIDDEN:
+            what, meant = f"{HIDDEN[char]} stands here, unseen", ""
+            mend = "the row without it"
+        elif char in WIDE_SPACES:
+            what, meant = "this space is not the usual one, so its width is not certain", " "
+            mend = "a plain space"
+        elif char in BARS:
+            what, meant = f"'{char}' looks like '|' but is another character", "|"
+            mend = "the bar line |"
+        else:
+            continue
+        fixes = [Fix(line.number, text.replace(char, meant))]
+        problems.add(line.number, column + 1, "cell", what, mend, fixes)
+        return True
+    return False
+
+
+def too_many_bars(line: int, column: int, problems: Problems) -> None:
+    """Note that a lick is longer than it may be."""
+    problems.add(
+        line,
+        column,
+        "too-long",
+        f"a lick has at most {MOST_BARS} bars",
+        "cut it into several licks and place them with solo",
+    )
 
 
 def _check_label(line: Line, label: str, tuning: Tuning, problems: Problems) -> str | None:
@@ -172,7 +242,9 @@ def _label_chroma(label: str) -> int | None:
         return None
 
 
-def _one_of_each(words: dict[str, tuple[Row, ...]], string: Row, problems: Problems) -> bool:
+def _one_of_each(
+    words: dict[str, tuple[Row, ...]], strings: list[Row], problems: Problems
+) -> bool:
     for word in ("count", "chord", "finger", "pick"):
         for row in words[word][1:]:
             problems.add(
@@ -184,20 +256,29 @@ def _one_of_each(words: dict[str, tuple[Row, ...]], string: Row, problems: Probl
             )
             return False
     if not words["count"]:
-        width = max(string.bar_lines[0], 6)
-        beats = [
-            f"1{' ' * (end - start - 2)}"
-            for start, end in zip(string.bar_lines, string.bar_lines[1:], strict=False)
-        ]
         problems.add(
-            string.line.number,
+            strings[0].line.number,
             1,
             "count",
             "a line of music needs a count row; this one has none",
-            f"{'count'.ljust(width)}|{'|'.join(beats)}|, with a count under each note",
+            f"{_count_row(strings)}, with a beat in place of each ?",
         )
         return False
     return True
+
+
+def _count_row(strings: list[Row]) -> str:
+    """A count row with ? under each struck number, for the teacher to fill in."""
+    model = strings[0]
+    width = max(model.bar_lines[0], len("count "))
+    cells = [" "] * (model.bar_lines[-1] + 1)
+    for column in model.bar_lines:
+        cells[column] = "|"
+    for row in strings:
+        for match in _STRUCK.finditer(row.text, row.bar_lines[0]):
+            if match.end() < len(cells):
+                cells[match.end() - 1] = "?"
+    return "count".ljust(width) + "".join(cells[model.bar_lines[0] :])
 
 
 def _place_strings(rows: list[Row], tuning: Tuning, problems: Problems) -> dict[int, Row] | None:
@@ -210,13 +291,16 @@ def _place_strings(rows: list[Row], tuning: Tuning, problems: Problems) -> dict[
     if not ways:
         written = " ".join(row.label for row in rows)
         backwards = ways_to_place([row.label for row in rows[::-1]], tuning)
+        fixes = []
         if backwards and len(rows) > 1:
             what = f"string rows {written} stand thickest first"
             mend = "thinnest first: " + ", then ".join(row.label for row in rows[::-1])
+            turned = zip(rows, reversed(rows), strict=True)
+            fixes = [Fix(row.line.number, other.text) for row, other in turned]
         else:
             what = f"string rows {written} do not fit the tuning {names} in order"
             mend = f"thinnest first: {' '.join(labels)}"
-        problems.add(rows[0].line.number, 1, "strings", what, mend)
+        problems.add(rows[0].line.number, 1, "strings", what, mend, fixes)
         return None
     for index, row in enumerate(rows):
         places = sorted({way[index] for way in ways})

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from lickwright.lesson.cells import RawGesture, RawNote
+from bisect import bisect_left
+
 from lickwright.lesson.drafts import Draft, Run
 from lickwright.lesson.match import Matcher
+from lickwright.lesson.raw import RawGesture, RawNote
 from lickwright.phrase import Bend, Entry, LinkKind, Mark, Release, SlideOff, Timing, Trill, Vibrato
 
 Drafted = dict[int, Draft]  # id(RawNote) -> its draft
@@ -16,9 +18,10 @@ def draft_runs(
     """Turn the numbers of one line of music into runs of drafts."""
     runs: list[Run] = []
     drafted: Drafted = {}
+    rakes = _Rakes(notes, matcher, raked)
     for row_notes in notes.values():
         for raw_run in _raw_runs(row_notes):
-            run = _rake(raw_run, notes, matcher, raked) or _run(raw_run, matcher)
+            run = rakes.run(raw_run[0]) or _run(raw_run, matcher)
             if run:
                 runs.append(run)
                 drafted |= {id(raw): draft for raw, draft in zip(raw_run, run, strict=True)}
@@ -35,40 +38,41 @@ def _raw_runs(notes: list[RawNote]) -> list[list[RawNote]]:
     return runs
 
 
-def _rake(
-    raw_run: list[RawNote],
-    notes: dict[int, list[RawNote]],
-    matcher: Matcher,
-    raked: set[int],
-) -> Run | None:
-    """A muted string dragged quickly into the next counted note; None if it is no such thing."""
-    raw = raw_run[0]
-    if not (raw.dead and raw.column in raked and matcher.count_at(raw.column) is None):
-        return None
-    numbers = {n.column for row in notes.values() for n in row if n.column > raw.column}
-    goals = sorted(c for c in numbers if matcher.beat_at(c) is not None)
-    if not goals:
-        return []
-    between = {
-        n.column
-        for row in notes.values()
-        for n in row
-        if raw.column <= n.column < goals[0] and n.dead and matcher.count_at(n.column) is None
-    }
-    beat = matcher.beat_at(goals[0])
-    assert beat is not None
-    draft = Draft(
-        raw.string,
-        0,
-        matcher.bar_number(goals[0]),
-        beat,
-        Timing.GRACE,
-        -len(between),
-        dead=True,
-        ghost=raw.ghost,
-        marks={Mark.RAKE},
-    )
-    return [draft]
+class _Rakes:
+    """Muted strings that are dragged quickly into the next counted note of a line of music."""
+
+    def __init__(self, notes: dict[int, list[RawNote]], matcher: Matcher, raked: set[int]) -> None:
+        self._matcher = matcher
+        numbers = [note for row in notes.values() for note in row]
+        self._goals = sorted({n.column for n in numbers if matcher.beat_at(n.column) is not None})
+        uncounted = [n for n in numbers if matcher.count_at(n.column) is None]
+        self._raked = sorted({n.column for n in uncounted if n.dead and n.column in raked})
+        self._graces: dict[int, list[int]] = {string: [] for string in notes}
+        for note in sorted(uncounted, key=lambda n: n.column):
+            self._graces[note.string] += [] if note.dead else [note.column]
+
+    def run(self, raw: RawNote) -> Run | None:
+        """The run of one muted string; None if it is not raked."""
+        if not (raw.dead and self._matcher.count_at(raw.column) is None):
+            return None
+        if not _inside(self._raked, raw.column, raw.column + 1):
+            return None
+        goal = next(iter(self._goals[bisect_left(self._goals, raw.column) :][:1]), None)
+        beat = None if goal is None else self._matcher.beat_at(goal)
+        if goal is None or beat is None:
+            return []
+        self._matcher.check_rake(raw, goal)
+        order = _inside(self._raked, raw.column, goal)
+        order += _inside(self._graces[raw.string], raw.column, goal)
+        bar = self._matcher.bar_number(goal)
+        draft = Draft(raw.string, 0, bar, beat, Timing.GRACE, -order, dead=True, ghost=raw.ghost)
+        draft.marks.add(Mark.RAKE)
+        return [draft]
+
+
+def _inside(columns: list[int], first: int, end: int) -> int:
+    """How many of the sorted columns lie from `first` up to, not including, `end`."""
+    return bisect_left(columns, end) - bisect_left(columns, first)
 
 
 def _run(raw_run: list[RawNote], matcher: Matcher) -> Run:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import Any
 
 from lickwright.lesson.document import Line
+from lickwright.lesson.lookalikes import HIDDEN
 from lickwright.lesson.problems import Fix, Problems, near
 from lickwright.phrase import STANDARD, Feel, Meter, Tuning
 from lickwright.theory import (
@@ -25,26 +26,31 @@ from lickwright.theory import (
 PAPERS = ("A4", "Letter")
 USUAL_STRINGS = ("E4", "B3", "G3", "D3", "A2", "E2", "B1", "F#1", "C#1", "G#0", "D#0", "A#-1")
 MOST_STRINGS = 12
+MOST_CHORDS = 256
 _FRACTION_SIGNS = {"¼": "1/4", "½": "1/2", "¾": "3/4"}
 
 
 class SettingError(ValueError):
     """A value that cannot be read: what was wanted and got, and the value that would do."""
 
-    def __init__(self, what: str, mend: str) -> None:
+    def __init__(self, what: str, mend: str, meant: bool = False) -> None:
         super().__init__(what)
         self.what = what
         self.mend = mend
+        self.meant = meant  # the mend is plainly what was meant: a slip of spelling
 
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """One setting as written. `line` and `column` (of the value) from 1 do not count in ==."""
+    """One setting as written. `line` and `column` (of the value) from 1, and `whole`, the text of
+    its line, do not count in ==.
+    """
 
     name: str
     value: str
     line: int = 0
     column: int = 1
+    whole: str = ""
 
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Setting):
@@ -89,6 +95,8 @@ def read_key(value: str) -> Key:
 def read_chords(value: str) -> tuple[Chord, ...]:
     """Chord symbols, one a bar, with | between."""
     symbols = [symbol.strip() for symbol in value.strip().strip("|").split("|")]
+    if len(symbols) > MOST_CHORDS:
+        raise SettingError(f"chords names at most {MOST_CHORDS} bars; got {len(symbols)}", "C7 | F7")
     try:
         return tuple(parse_chord(symbol) for symbol in symbols)
     except TheoryError as error:
@@ -118,7 +126,8 @@ def read_feel(value: str) -> Feel:
     if not match or word not in ("straight", "shuffle") or (match[2] and word == "straight"):
         known = near(word.split()[0] if word.split() else "", ("straight", "shuffle"))
         guess = f"; did you mean {known}?" if known else "; it is straight, shuffle or shuffle 60%"
-        raise SettingError(f"'{value}' is no feel{guess}", known or "shuffle")
+        meant = known is not None and bool(re.fullmatch(r"\w+", value))
+        raise SettingError(f"'{value}' is no feel{guess}", known or "shuffle", meant)
     if word == "straight":
         return Feel()
     share = Fraction(match[2]) / 100 if match[2] else Fraction(2, 3)
@@ -193,7 +202,7 @@ def read_paper(value: str) -> str:
     """A paper size."""
     known = near(value, PAPERS)
     if known is None or known.lower() != value.lower():
-        raise SettingError(f"paper is A4 or Letter; got '{value}'", known or "A4")
+        raise SettingError(f"paper is A4 or Letter; got '{value}'", known or "A4", known is not None)
     return known
 
 
@@ -283,7 +292,7 @@ def _one(
             line.number, column, "setting", f"{written} has no value", f"a value after {written}:"
         )
         return None
-    return Setting(written, " ".join(value.split()), line.number, at)
+    return Setting(written, " ".join(value.split()), line.number, at, line.text)
 
 
 def _unknown(
@@ -320,11 +329,17 @@ def resolve(settings: tuple[Setting, ...], base: Settings, problems: Problems) -
         try:
             values[setting.name] = READERS[setting.name](setting.value)
         except SettingError as error:
-            problems.add(
-                setting.line,
-                setting.column,
-                "setting",
-                error.what,
-                f"{setting.name}: {error.mend}",
-            )
+            note_value(setting, error, problems)
     return replace(base, **values)
+
+
+def note_value(setting: Setting, error: SettingError, problems: Problems) -> None:
+    """Note a value that cannot be read, with the corrected line if it is a slip of spelling."""
+    what, fixes = error.what, []
+    head, rest = setting.whole[: setting.column - 1], setting.whole[setting.column - 1 :]
+    if error.meant and rest.startswith(setting.value):
+        fixes = [Fix(setting.line, head + error.mend + rest[len(setting.value) :])]
+    if any(char in HIDDEN for char in setting.value):
+        what += "; an invisible character stands in it"
+    mend = f"{setting.name}: {error.mend}"
+    problems.add(setting.line, setting.column, "setting", what, mend, fixes)

@@ -7,14 +7,13 @@ from dataclasses import replace
 from fractions import Fraction
 
 from lickwright.lesson.atoms import Atom, Slot, run_atoms
-from lickwright.lesson.drafts import Rest
-from lickwright.lesson.ends import natural_end
-from lickwright.lesson.grid import BarPlan, WordAt, count_words, lay_out
+from lickwright.lesson.grid import BarPlan, Numbered, WordAt, count_words, lay_out
+from lickwright.lesson.holds import HoldFinder
 from lickwright.lesson.lick import Lick
-from lickwright.lesson.row_writer import LETTERS, RowWriter
+from lickwright.lesson.row_writer import LETTERS, RowWriter, sign_word
 from lickwright.lesson.rows import ways_to_place
 from lickwright.lesson.settings import Setting
-from lickwright.phrase import Bar, Bend, ChordAt, Mark, Note, Phrase, Release, Span, Timing
+from lickwright.phrase import Bar, ChordAt, Mark, Phrase, Span
 
 Beat = Fraction
 
@@ -72,34 +71,24 @@ class PhraseWriter:
 
     def _holds(self) -> dict[int, list[tuple[Beat, Beat]]]:
         """By string: from which beat to which count a note must be held with =."""
-        counts = self.phrase.counts
-        beats = [count.beat for count in counts]
-        strikes = sorted(
-            {n.onset for n in self.phrase.notes if n.struck and n.timing is Timing.COUNTED}
-        )
-        rests = [Rest(count.beat, frozenset()) for count in counts if count.silent]
-        simile = {bar.number for bar in self.phrase.bars if bar.simile}
         holds: dict[int, list[tuple[Beat, Beat]]] = defaultdict(list)
+        finder = HoldFinder(self.phrase)
         for run in self.phrase.runs:
-            note = run[-1]
-            if note.bar in simile or note.timing is Timing.GRACE:
-                continue
-            after = last_beat(note)
-            natural = natural_end(after, note.string, strikes, rests, self.phrase.end)
-            if note.end <= self._end_unheld(note, natural):
-                continue
-            last = max(beat for beat in beats if beat < note.end)
-            holds[note.string].append((after, last))
+            for hold in finder.holds(run):
+                origin = self._written_out(run[0].bar, hold)
+                holds[run[0].string] += [origin] if origin is not None else []
         return holds
 
-    def _end_unheld(self, note: Note, natural: Beat) -> Beat:
-        """Where the note ends if only a let-ring mark, if any, keeps it."""
-        end = natural
-        if Mark.LET_RING in note.marks:
-            spans = [s for s in self.phrase.spans if s.mark is Mark.LET_RING]
-            end = max([end, *(s.end for s in spans if s.start <= note.onset < s.end)])
-        later = [run[0].onset for run in self.phrase.runs if run[0].string == note.string]
-        return min([end, *(onset for onset in later if onset > note.onset)])
+    def _written_out(self, number: int, hold: tuple[Beat, Beat]) -> tuple[Beat, Beat] | None:
+        """The hold in the bar that a bar written as % repeats."""
+        bars, origin = self.phrase.bars, number
+        while bars[origin - 1].simile:
+            origin -= 1
+        if origin == number:
+            return hold
+        by = Fraction((number - origin) * self.phrase.meter.beats)
+        first, last = hold[0] - by, min(hold[1] - by, bars[origin - 1].counts[-1].beat)
+        return (first, last) if first <= last else None
 
     def line_of_music(self, bars: list[Bar]) -> list[str]:
         """All rows of some bars."""
@@ -129,6 +118,7 @@ class PhraseWriter:
         if self.chord_row:
             self._plan_chords(bar, plan)
         if not bar.simile:
+            _spread_trills(plan)
             self._plan_signs(plan, "finger")
             self._plan_signs(plan, "pick")
             plan.reach += self._mark_room(plan)
@@ -158,11 +148,11 @@ class PhraseWriter:
         return [] if chords == before else chords
 
     def _plan_signs(self, plan: BarPlan, row: str) -> None:
-        slots: dict[Slot, list[Note]] = defaultdict(list)
+        slots: dict[Slot, list[Numbered]] = defaultdict(list)
         for string in sorted(plan.atoms, reverse=True):
             for atom in plan.atoms[string]:
-                if atom.note is not None and atom.number_at is None:
-                    slots[atom.slot].append(atom.note)
+                if atom.note is not None:
+                    slots[atom.slot].append((atom.note, None))
         plan.words[row] = [
             WordAt(slot, word) for slot, notes in slots.items() if (word := sign_word(notes, row))
         ]
@@ -171,6 +161,8 @@ class PhraseWriter:
 
     def marked_groups(self, plan: BarPlan, mark: Mark) -> list[list[Slot]]:
         """Neighbouring slots of a bar that one mark word covers."""
+        if plan.bar.simile:
+            return []
         spans = [span for span in self.phrase.spans if span.mark is mark]
         slots = {(count.beat, 0) for count in plan.bar.counts}
         marked: set[Slot] = set()
@@ -210,31 +202,36 @@ class PhraseWriter:
                 after = slots.index(group[-1]) + 1
                 following = slots[after] if after < len(slots) else None
                 room.append((group[0], following, len(word) + 1))
+        for atoms in plan.atoms.values():
+            for atom in atoms:
+                if any(other.trill.finger is not None for other in atom.trills):
+                    after = slots.index(atom.slot) + 1
+                    following = slots[after] if after < len(slots) else None
+                    columns = atom.trills[-1].at - atom.anchor + len(plan.atoms) + 1
+                    room.append((atom.slot, following, columns))
         return room
+
+
+def _spread_trills(plan: BarPlan) -> None:
+    """Keep the fingers of trills that share a slot apart from each other and from the notes'."""
+    slots: dict[Slot, list[Atom]] = defaultdict(list)
+    for atoms in plan.atoms.values():
+        for atom in atoms:
+            slots[atom.slot].append(atom)
+    for here in slots.values():
+        room = len(plan.atoms) + 1 if len(here) > 1 else 2
+        column = 0
+        for index in range(max(len(atom.trills) for atom in here)):
+            trilled = [a for a in here if len(a.trills) > index]
+            if not any(t.trill.finger is not None for a in trilled for t in a.trills):
+                continue
+            column = max([column + room, *(a.trills[index].at - a.anchor for a in trilled)])
+            for atom in trilled:
+                atom.pad_trill(index, column - (atom.trills[index].at - atom.anchor))
 
 
 def _span_starts(spans: list[Span], slot: Slot) -> bool:
     return slot[1] == 0 and any(span.start == slot[0] for span in spans)
-
-
-def last_beat(note: Note) -> Beat:
-    """The last counted thing that happens in a note."""
-    beats = [note.onset]
-    for gesture in note.gestures:
-        beats += [gesture.start] if gesture.start is not None else []
-        if isinstance(gesture, Bend | Release) and gesture.arrive is not None:
-            beats.append(gesture.arrive)
-    if note.off is not None and note.off.start is not None:
-        beats.append(note.off.start)
-    return max(beats)
-
-
-def sign_word(notes: list[Note], row: str) -> str:
-    """Fingers or strokes of notes in one column, thickest string first; '' if there are none."""
-    signs = [note.finger if row == "finger" else note.stroke for note in notes]
-    if not any(signs):
-        return ""
-    return "".join(sign.value if sign is not None else "-" for sign in signs)
 
 
 def _reaches(holds: list[tuple[Beat, Beat]], bars: list[Bar]) -> bool:

@@ -91,9 +91,14 @@ def _unknown_mark(row: Row, word: Word, problems: Problems) -> None:
         word.column + 1,
         "mark",
         f"'{bare or word.text}' is no mark",
-        meant + dashes if guess else "PM, ring, rake, accent (or >), stac (or .)",
+        _example(meant, dashes) if guess else "PM, ring, rake, accent (or >), stac (or .)",
         fixes,
     )
+
+
+def _example(word: str, dashes: str) -> str:
+    """A mark as it is written: over letters and dashes if it covers several counts."""
+    return f"{word}-----" if _MARKS[word] in SPANNING else word + dashes
 
 
 def finger_signs(text: str) -> tuple[Finger | None, ...] | None:

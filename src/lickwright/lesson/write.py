@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from lickwright.lesson.document import Fence, FrontMatter, Line, Piece, Prose
-from lickwright.lesson.lick import Lick
+from lickwright.lesson.lick import Lick, read_lick
+from lickwright.lesson.problems import Problems
 from lickwright.lesson.read import Block, ProsePart, Reading, read_lesson
 from lickwright.lesson.tidy import lick_lines, setting_lines
 
@@ -48,15 +51,17 @@ def _block(piece: Fence, block: Block, reading: Reading) -> str:
         return _assemble(piece, setting_lines(block.settings))
     if block.phrase is None:
         return _raw(piece)
-    written = _assemble(piece, lick_lines(block))
-    return written if _means_the_same(written, block, reading) else _raw(piece)
+    lines = lick_lines(block)
+    same = _means_the_same(lines, piece, block, reading)
+    return _assemble(piece, lines) if same else _raw(piece)
 
 
-def _means_the_same(written: str, block: Lick, reading: Reading) -> bool:
+def _means_the_same(lines: list[str], piece: Fence, block: Lick, reading: Reading) -> bool:
     """A last look: if the tidy block did not read as an equal one, it is better left alone."""
-    front = "".join(_raw(p) for p in reading.pieces if isinstance(p, FrontMatter))
-    again = read_lesson(front + written).lesson.licks
-    return len(again) == 1 and again[0] == block
+    inner = tuple(Line(number, text) for number, text in enumerate(lines, start=1))
+    problems = Problems()
+    again = read_lick(replace(piece, inner=inner), reading.lesson.settings, problems)
+    return again == block and not len(problems)
 
 
 def _assemble(piece: Fence | FrontMatter, lines: list[str]) -> str:
