@@ -3,7 +3,7 @@
 from lickwright.sound.encode import AudioFormat, Tags, encode
 from lickwright.sound.guitar import CLEAN, RATE, Amp, Guitar, Room, Strings
 from lickwright.sound.loudness import loudness, normalise, true_peak
-from lickwright.sound.mix import Rendered, render_phrase
+from lickwright.sound.mix import Rendered, playing_times, render_phrase
 
 __all__ = [
     "CLEAN",
@@ -18,6 +18,7 @@ __all__ = [
     "encode",
     "loudness",
     "normalise",
+    "playing_times",
     "render_phrase",
     "true_peak",
 ]

@@ -67,6 +67,14 @@ def render_phrase(
     return Rendered(samples, RATE, tempo, lead, lead + performance.length, times, clicks)
 
 
+def playing_times(phrase: Phrase, tempo: Fraction, count_in: bool = True) -> tuple[NoteTime, ...]:
+    """When each note is heard in what `render_phrase` gives, in seconds from its first sample."""
+    clock = phrase.clock.at_tempo(tempo)
+    performance = perform(phrase, clock)
+    lead = _lead(performance, clock, count_in_beats(phrase) if count_in else ())
+    return tuple(_later(time, lead) for time in performance.times)
+
+
 def _lead(performance: Performance, clock: Clock, beats: tuple[Fraction, ...]) -> float:
     """Seconds before the first count: the count-in, and whatever leads into the phrase."""
     earliest = [0.0, *(time.begin for time in performance.times)]

@@ -1,0 +1,226 @@
+"""What can a teacher ask of Lickwright on the command line?
+
+Exit codes: 0 all is well, 1 the lesson has problems, 2 the command or a file cannot be used,
+130 stopped by the user.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import tempfile
+from dataclasses import asdict
+from pathlib import Path
+
+import click
+from rich.console import Console
+from rich.progress import Progress
+
+from lickwright import __version__
+from lickwright.lesson import Problem, Reading, mend_text, read_lesson, tidy_text
+from lickwright.reasons import Explanation, explain
+
+STARTER = """---
+title: My first lesson
+key: A minor
+tempo: 80
+---
+Write here what you would say to your pupil.
+
+```lick first-answer
+chord |Am7                          |
+e     |-----------------------------|
+B     |5---8---5--------------------|
+G     |------------7b9-----7---5----|
+D     |----------------------------7|
+count |1   &   2   &       3   &   4|
+```
+"""
+
+
+@click.group(context_settings={"help_option_names": ["--help", "-h"]})
+@click.version_option(__version__, prog_name="lickwright")
+def main() -> None:
+    """Turn one lesson file into tab, reasons, practice audio and a page for your pupil."""
+
+
+def _read(file: Path) -> str:
+    """The text of a lesson file; ends the command with plain words if it cannot be read."""
+    if file.is_dir():
+        raise _stop(f"{file} is a folder; name the lesson file in it")
+    try:
+        return file.read_bytes().decode("utf-8")
+    except FileNotFoundError:
+        raise _stop(f"{file} is not there; is the name right, and are you in its folder?") from None
+    except PermissionError:
+        raise _stop(f"{file} may not be read; ask for the right to read it") from None
+    except UnicodeDecodeError:
+        raise _stop(f"{file} is no text in UTF-8; save it from your editor as UTF-8") from None
+    except OSError as error:
+        raise _stop(f"{file} cannot be read: {error.strerror}") from None
+
+
+def _stop(words: str) -> click.ClickException:
+    error = click.ClickException(words)
+    error.exit_code = 2
+    return error
+
+
+def _save(file: Path, text: str) -> None:
+    """Write a file whole or not at all."""
+    try:
+        handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.")
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8", newline="") as new:
+                new.write(text)
+            Path(name).chmod(file.stat().st_mode & 0o777 if file.exists() else 0o644)
+            Path(name).replace(file)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        raise _stop(f"{file} cannot be written: {error.strerror}; nothing was changed") from None
+
+
+def _show(problem: Problem, file: Path, lines: list[str]) -> None:
+    click.echo(f"{file}:{problem.line}:{problem.column} {problem.code}: {problem.what}")
+    if problem.line <= len(lines):
+        click.echo(f"    {lines[problem.line - 1]}")
+        click.echo(f"    {' ' * (problem.column - 1)}^")
+    click.echo(f"    mend: {problem.mend}")
+    for fix in problem.fixes:
+        click.echo(f"    line {fix.line}: {fix.text}")
+
+
+def _report(reading: Reading, file: Path, text: str) -> None:
+    for problem in reading.problems:
+        _show(problem, file, text.splitlines())
+    count = len(reading.problems)
+    if count:
+        click.echo(f"{count} problem{'s' if count > 1 else ''} in {file}.")
+    else:
+        phrases = len(reading.lesson.phrases)
+        click.echo(f"{file}: all is well, {phrases} phrase{'s' if phrases != 1 else ''}.")
+
+
+@main.command(name="new")
+@click.argument("file", type=click.Path(path_type=Path))
+def new_lesson(file: Path) -> None:
+    """Begin a lesson file with one small phrase in it."""
+    if file.exists():
+        raise _stop(f"{file} is there already; give another name")
+    _save(file, STARTER)
+    click.echo(f"Made {file}. Open it in your editor, then: lickwright build {file}")
+
+
+@main.command(name="check")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--mend", is_flag=True, help="Put right what can be put right without guessing.")
+@click.option("--json", "as_json", is_flag=True, help="Print the problems as JSON.")
+def check_lesson(file: Path, mend: bool, as_json: bool) -> None:
+    """Say what is wrong in a lesson, where, and how to mend it."""
+    text = _read(file)
+    if mend:
+        mended = mend_text(text)
+        if mended.text != text:
+            _save(file, mended.text)
+            text = mended.text
+        for problem in mended.done:
+            click.echo(f"Mended line {problem.line}: {problem.what}", err=as_json)
+    reading = read_lesson(text)
+    if as_json:
+        records = [{"file": str(file)} | asdict(problem) for problem in reading.problems]
+        click.echo(json.dumps(records, ensure_ascii=False, indent=1))
+    else:
+        _report(reading, file, text)
+    sys.exit(1 if reading.problems else 0)
+
+
+@main.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--print", "only_print", is_flag=True, help="Print it and leave the file as it is.")
+def tidy(file: Path, only_print: bool) -> None:
+    """Align the columns of every phrase; the meaning stays."""
+    text = _read(file)
+    tidied = tidy_text(text)
+    if only_print:
+        click.echo(tidied, nl=False)
+    elif tidied == text:
+        click.echo(f"{file} is tidy.")
+    else:
+        _save(file, tidied)
+        click.echo(f"Tidied {file}.")
+
+
+@main.command(name="explain")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("phrase", required=False)
+@click.option("--all", "show_all", is_flag=True, help="Every reason, not only the first five.")
+@click.option("--json", "as_json", is_flag=True, help="Print the reasons as JSON.")
+def explain_lesson(file: Path, phrase: str | None, show_all: bool, as_json: bool) -> None:
+    """Say why the phrases of a lesson work."""
+    reading = read_lesson(_read(file))
+    phrases = [each for each in reading.lesson.phrases if phrase in (None, each.name)]
+    if not phrases:
+        known = ", ".join(each.name for each in reading.lesson.phrases) or "none that can be read"
+        raise _stop(f"no phrase {phrase or ''} in {file}; its phrases: {known}")
+    explained = [explain(each) for each in phrases]
+    if as_json:
+        click.echo(json.dumps([_json(each) for each in explained], ensure_ascii=False, indent=1))
+    for each in () if as_json else explained:
+        click.echo(f"{each.phrase.title or each.phrase.name} ({each.phrase.key.pretty})")
+        for reason in each.reasons if show_all else each.shown:
+            click.echo(f"  - {reason.text}")
+    if reading.problems and not as_json:
+        click.echo(f"The lesson has problems: lickwright check {file}", err=True)
+    sys.exit(1 if reading.problems else 0)
+
+
+def _json(why: Explanation) -> dict[str, object]:
+    return {
+        "phrase": why.phrase.name,
+        "tones": [
+            {"note": t.note.id, "how": t.how.value, "sounds": str(t.name), "degree": t.degree_text,
+             "place": t.place.words if t.place else None, "strength": t.strength}
+            for t in why.tones
+        ],
+        "reasons": [{"kind": r.kind, "text": r.text, "notes": r.notes} for r in why.reasons],
+    }  # fmt: skip
+
+
+@main.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for the pack.")
+def build(file: Path, out: Path | None) -> None:
+    """Make the whole pack: handout, page, audio, files for other programs."""
+    from lickwright.pack import HandoutError, PackFolderError, build_pack  # noqa: PLC0415 - slow
+
+    text = _read(file)
+    reading = read_lesson(text)
+    target = out or file.with_name(f"{file.stem}-pack")
+    try:
+        with Progress(console=Console(stderr=True), transient=True) as bar:
+            task = bar.add_task("Building", total=1)
+            built = build_pack(
+                reading.lesson, target, file.stem,
+                lambda name, done, of: bar.update(
+                    task, description=name, completed=done, total=of
+                ),
+            )  # fmt: skip
+    except KeyboardInterrupt:
+        click.echo("Stopped; the pack is as it was before.", err=True)
+        sys.exit(130)
+    except (PackFolderError, HandoutError) as error:
+        raise _stop(str(error)) from None
+    except OSError as error:
+        words = f"the pack cannot be written: {error.strerror or error}; nothing was changed"
+        raise _stop(words) from None
+    click.echo(f"{built.folder}: {len(built.made)} made, {len(built.kept)} unchanged. Open:")
+    click.echo(f"  {built.folder / 'lesson.html'}\n  {built.folder / 'handout.pdf'}")
+    if reading.problems:
+        left_out = [lick.name for lick in reading.lesson.licks if lick.phrase is None]
+        _report(reading, file, text)
+        if left_out:
+            click.echo(f"Left out because they could not be read: {', '.join(left_out)}")
+        sys.exit(1)

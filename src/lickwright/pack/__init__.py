@@ -1,0 +1,7 @@
+"""What does a pupil take home, and how is it built from one lesson?"""
+
+from lickwright.pack.build import Built, Progress, build_pack
+from lickwright.pack.folder import PackFolderError
+from lickwright.pack.handout import HandoutError
+
+__all__ = ["Built", "HandoutError", "PackFolderError", "Progress", "build_pack"]
