@@ -169,7 +169,7 @@ def explain_lesson(file: Path, phrase: str | None, show_all: bool, as_json: bool
     if as_json:
         click.echo(json.dumps([_json(each) for each in explained], ensure_ascii=False, indent=1))
     for each in () if as_json else explained:
-        click.echo(f"{each.phrase.title or each.phrase.name} ({each.phrase.key.pretty})")
+        click.echo(f"{each.phrase.title or each.phrase.name}, {each.phrase.key.pretty}:")
         for reason in each.reasons if show_all else each.shown:
             click.echo(f"  - {reason.text}")
     if reading.problems and not as_json:

@@ -195,7 +195,9 @@ class _Maker:
         assert state.fret is not None
         up = max(self.rng.choice((1, 2, 2, 3, 4)), int(state.bent) + 1)
         if self.chance(0.2) and state.bent < 1:
-            text, half = self.rng.choice((("¼", F(1, 2)), ("½", F(1)), ("1½", F(3)), ("3/4", F(3, 2)), ("1+1/2", F(3))))
+            text, half = self.rng.choice(
+                (("¼", F(1, 2)), ("½", F(1)), ("1½", F(3)), ("3/4", F(3, 2)), ("1+1/2", F(3)))
+            )
             if half > state.bent:
                 state.bent = half
                 return text
@@ -323,7 +325,11 @@ class _Maker:
             before = max([t.anchor for t in column.tokens.values()] + [*column.early.values(), 0])
             column.at = end + before + column.silent
             after = [len(t.text) - t.anchor for t in column.tokens.values()]
-            end = column.at + max([*after, len(column.word) + column.silent]) + self.rng.choice((1, 2, 2, 3))
+            end = (
+                column.at
+                + max([*after, len(column.word) + column.silent])
+                + self.rng.choice((1, 2, 2, 3))
+            )
         return end
 
     def print(self, bars: list[list[Column] | None], used: list[int], shown: list[int]) -> str:
@@ -379,7 +385,9 @@ class _Maker:
                     numbers[at] = numbers.get(at, 0) + 1
             for at, many in numbers.items():
                 if self.chance(0.2):
-                    _room(grid["finger"], at, "".join(self.rng.choice("1234T0-") for _ in range(many)))
+                    _room(
+                        grid["finger"], at, "".join(self.rng.choice("1234T0-") for _ in range(many))
+                    )
                 if self.chance(0.15):
                     _room(grid["pick"], at, "".join(self.rng.choice("dupima") for _ in range(many)))
                 if self.chance(0.1):

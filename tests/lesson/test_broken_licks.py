@@ -88,7 +88,11 @@ def test_a_broken_phrase_leaves_the_others_whole():
     text = LESSON + fenced("B     |8--5--8--|\ncount |1  & 2   |\n", "broken")
     reading = read_lesson(text)
     assert len(reading.problems) == 1
-    assert [lick.name for lick in reading.lesson.licks] == ["lean-and-answer", "back-step", "broken"]
+    assert [lick.name for lick in reading.lesson.licks] == [
+        "lean-and-answer",
+        "back-step",
+        "broken",
+    ]
     assert [phrase.name for phrase in reading.lesson.phrases] == ["lean-and-answer", "back-step"]
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from lickwright.engrave.canvas import Canvas
 from lickwright.engrave.faces import Cut, text_width
 from lickwright.engrave.glyphs import NOTE_UP, glyph_box
-from lickwright.engrave.ink import Ink
+from lickwright.engrave.ink import Ink, Lettering
 from lickwright.engrave.skyline import Box
 from lickwright.engrave.style import CHORD_SIZE, HEADING_SIZE
 from lickwright.phrase import STANDARD, Phrase
@@ -14,6 +16,9 @@ from lickwright.theory import Chord
 CHORD_AIR = 0.7
 LEAST_BASELINE = 1.6  # above the staff
 LABEL_SIZE = 1.35
+CHORD = Lettering(CHORD_SIZE, Cut.SANS_SEMIBOLD, "chord", "start")
+HEADING = Lettering(HEADING_SIZE, Cut.SANS, "heading", "start")
+LABEL = Lettering(LABEL_SIZE, Cut.SANS, "tuning", "end")
 
 
 def chord_name(chord: Chord) -> str:
@@ -44,9 +49,7 @@ def draw_chords(canvas: Canvas, ink: Ink, boxes: list[Box]) -> float:
         near = [b.y0 for b in boxes if b.x0 < right + 0.3 and left - 0.3 < b.x1]
         baseline = min([baseline, *(y - CHORD_AIR for y in near)])
     for left, name in placed:
-        ink.text(
-            left, baseline, name, CHORD_SIZE, Cut.SANS_SEMIBOLD, kind="chord", anchor="start"
-        )
+        ink.text(left, baseline, name, CHORD)
     return min(top, baseline - 0.8 * CHORD_SIZE)
 
 
@@ -64,22 +67,17 @@ def draw_heading(phrase: Phrase, ink: Ink, x: float, y: float) -> float:
     ink.glyph(x, y - 0.1, code, scale, kind="heading")
     right = x + glyph_box(code).advance * scale
     if dotted:
-        ink.text(right + 0.05, y, "·", HEADING_SIZE, Cut.SANS_SEMIBOLD, kind="heading",
-                 anchor="start")  # fmt: skip
+        ink.text(right + 0.05, y, "·", replace(HEADING, cut=Cut.SANS_SEMIBOLD))
         right += text_width("·", Cut.SANS_SEMIBOLD, HEADING_SIZE)
     tempo = phrase.tempo
     number = str(int(tempo)) if tempo.denominator == 1 else f"{float(tempo):.1f}"
-    box = ink.text(
-        right + 0.35, y, f"= {number}", HEADING_SIZE, kind="heading", anchor="start"
-    )
+    box = ink.text(right + 0.35, y, f"= {number}", HEADING)
     right = box.x1
     if not phrase.feel.straight:
-        box = ink.text(right + 1.2, y, str(phrase.feel), HEADING_SIZE, Cut.SANS_ITALIC,
-                       kind="heading", anchor="start")  # fmt: skip
+        box = ink.text(right + 1.2, y, str(phrase.feel), replace(HEADING, cut=Cut.SANS_ITALIC))
         right = box.x1
     if phrase.capo:
-        ink.text(right + 1.2, y, f"capo {phrase.capo}", HEADING_SIZE, kind="heading",
-                 anchor="start")  # fmt: skip
+        ink.text(right + 1.2, y, f"capo {phrase.capo}", HEADING)
     return y - 2.2
 
 
@@ -102,4 +100,4 @@ def draw_tuning(canvas: Canvas) -> None:
     """Letters of the open strings left of the tab lines."""
     for index, text in enumerate(tuning_labels(canvas.phrase)):
         y = canvas.line(index + 1) + LABEL_SIZE * 0.33
-        canvas.ink.text(-0.4, y, text, LABEL_SIZE, kind="tuning", anchor="end")
+        canvas.ink.text(-0.4, y, text, LABEL)

@@ -7,15 +7,18 @@ from fractions import Fraction
 
 from lickwright.engrave.canvas import Canvas
 from lickwright.engrave.faces import Cut, text_width
-from lickwright.engrave.ink import PEN, num
+from lickwright.engrave.ink import PEN, Lettering, Pen, num
 from lickwright.engrave.skyline import Box
 from lickwright.engrave.style import BEND_RISE, BRACKETED, FRET_SIZE
-from lickwright.engrave.tokens import ARROW_X, LABEL_HALF, Token
+from lickwright.engrave.tokens import ARROW_X, LABEL_HALF, SECOND_X, Token
 from lickwright.phrase import Bend, Note, Release
 from lickwright.phrase.bent import stages
+from lickwright.phrase.note import Gesture
 
 ARROW = (0.36, 0.86)  # half width and length of an arrow's head
 SECOND_RISE = 1.9  # how much higher a bend from a bent note ends
+CARRIED = 2.6  # from a system's left end to its first place, for what goes on from before
+HOLD = Pen(0.1, "hold", "0.4 0.3")
 RELEASE_AIR = 0.85  # from the line to the point of a release's arrow
 _FRACTIONS = {
     Fraction(0): "",
@@ -48,20 +51,61 @@ class _Path:
 
 def draw_bends(canvas: Canvas, token: Token, x: float) -> None:
     """Draw all bends and releases of one number whose centre is at x."""
-    note = token.note
-    line = canvas.line(note.string)
-    path = _Path(x + token.half + 0.15, line, Fraction(0), -BEND_RISE)
-    for gesture in note.gestures:
-        match gesture:
-            case Bend():
-                _bend(canvas, token, x, gesture, path)
-            case Release() if path.up:
-                _release(canvas, note, gesture, path)
-            case _:
-                pass
+    path = _Path(x + token.half + 0.15, canvas.line(token.note.string), Fraction(0), -BEND_RISE)
+    _gestures(canvas, token, x, path)
     if path.up:
         beyond = LABEL_HALF + 0.2
-        canvas.exits[note.id] = max(canvas.exits.get(note.id, x), path.x + beyond)
+        canvas.exits[token.note.id] = max(canvas.exits.get(token.note.id, x), path.x + beyond)
+
+
+def draw_carried_bends(canvas: Canvas, token: Token) -> None:
+    """Go on with the bends and releases of a note whose number stands on the system before."""
+    left = max(canvas.places.xs[0] - CARRIED, 0.0)
+    path = _Path(left, canvas.line(token.note.string), Fraction(0), -BEND_RISE)
+    _gestures(canvas, token, left - token.half, path)
+
+
+def _gestures(canvas: Canvas, token: Token, x: float, path: _Path) -> None:
+    """Draw what falls on this system; what went before it only moves the string."""
+    note, places = token.note, canvas.places
+    for gesture in note.gestures:
+        if not isinstance(gesture, Bend | Release):
+            continue
+        at = moment(note, gesture)
+        if at < places.start:
+            path.level, path.up = gesture.to, gesture.to > 0
+        elif at >= places.end:
+            if path.up:
+                _hold(canvas, path, places.edges[-1][1] - 0.2)
+            break
+        elif isinstance(gesture, Bend):
+            _bend(canvas, token, x, gesture, path)
+        elif path.up:
+            _release(canvas, note, gesture, path)
+
+
+def moment(note: Note, gesture: Gesture) -> Fraction:
+    """Beat from which a movement is drawn; without one of its own, that of the one before it."""
+    index = note.gestures.index(gesture)
+    before = moment(note, note.gestures[index - 1]) if index else note.onset
+    if gesture.start is not None:
+        return gesture.start
+    if isinstance(gesture, Release):
+        return gesture.arrive or _let_down(note, gesture) or before
+    return before
+
+
+def _let_down(note: Note, release: Release) -> Fraction | None:
+    """Beat at which a release without a count is written; None if it has no time of its own."""
+    later = [s.start for s in stages(note, note.end) if s.bent == release.to]
+    return later[-1] if later and later[-1] > note.onset else None
+
+
+def _hold(canvas: Canvas, path: _Path, right: float) -> None:
+    """A dashed line: the string stays bent."""
+    y = path.top + 0.07
+    if right - path.x > 0.9:
+        canvas.above.add(canvas.ink.line((path.x + 0.5, y), (right, y), HOLD))
 
 
 def _bend(canvas: Canvas, token: Token, x: float, bend: Bend, path: _Path) -> None:
@@ -69,19 +113,22 @@ def _bend(canvas: Canvas, token: Token, x: float, bend: Bend, path: _Path) -> No
     if bend.struck_bent:
         _pre_bend(canvas, token, x, path, top)
     else:
-        start = path.x
+        start = path.x + (0.1 if path.up else 0.0)
         if bend.start is not None and canvas.places.holds(bend.start):
             start = max(start, canvas.places.x(bend.start))
-        end = _arrow_x(canvas, token, x, bend, start)
+        end = _arrow_x(canvas, token, x, bend, (start, path.up))
         _rise(canvas, (start, path.top if path.up else path.y), (end, top))
         path.x = end
     path.level, path.top, path.up = bend.to, top, True
     _amount(canvas, path.x, top, amount_text(bend.to))
 
 
-def _arrow_x(canvas: Canvas, token: Token, x: float, bend: Bend, start: float) -> float:
+def _arrow_x(
+    canvas: Canvas, token: Token, x: float, bend: Bend, path: tuple[float, bool]
+) -> float:
+    start, up = path
     edge = max(x + token.half, x + (canvas.half(token.note.onset) if not token.dx else 0.0))
-    least = max(start + 0.9, edge + ARROW_X)
+    least = max(start + (SECOND_X if up else 0.9), edge + ARROW_X)
     if bend.arrive is not None:
         goal = canvas.places.x(bend.arrive)
         if canvas.thinner_at(bend.arrive, token.note.string):
@@ -99,12 +146,12 @@ def _pre_bend(canvas: Canvas, token: Token, x: float, path: _Path, top: float) -
     note = token.note
     if canvas.thinner_at(note.onset, note.string):
         side = x + max(token.half, canvas.half(note.onset)) + 0.55
-        canvas.ink.line(path.x, path.y, side, path.y)
+        canvas.ink.line((path.x, path.y), (side, path.y))
         path.x = side
         start = path.y
     else:
         path.x, start = x, path.y - 0.85
-    canvas.ink.line(path.x, start, path.x, top + ARROW[1] - 0.1, kind="bend")
+    canvas.ink.line((path.x, start), (path.x, top + ARROW[1] - 0.1), Pen(kind="bend"))
     _arrow(canvas, path.x, top, up=True)
 
 
@@ -143,7 +190,7 @@ def _amount(canvas: Canvas, x: float, top: float, text: str) -> None:
     cut = Cut.SANS_ITALIC if text[0].isalpha() else Cut.SANS
     half = text_width(text, cut, size) / 2
     y = canvas.above.up(x - half, x + half, 0.7 * size, top - 0.3, air=0.15)
-    box = canvas.ink.text(x, y, text, size, cut, kind="amount")
+    box = canvas.ink.text(x, y, text, Lettering(size, cut, "amount"))
     canvas.above.add(box)
     canvas.amounts.append((x, text))
 
@@ -157,16 +204,12 @@ def _release(canvas: Canvas, note: Note, release: Release, path: _Path) -> None:
     begin = path.x + 0.1
     if start - path.x > 2.2:
         begin = start - 0.9 if release.arrive is None else start
-        hold = canvas.ink.line(
-            path.x + 0.5, path.top + 0.07, begin - 0.1, path.top + 0.07, 0.1, kind="hold",
-            dash="0.4 0.3",
-        )  # fmt: skip
-        canvas.above.add(hold)
+        _hold(canvas, path, begin - 0.1)
     _fall(canvas, (begin, path.top + 0.07), (goal, foot))
     if release.to % 1 == 0:
         text = f"({note.fret + int(release.to)})"
         size = FRET_SIZE * BRACKETED
-        box = canvas.ink.text(goal, line + size * 0.33, text, size, kind="fret")
+        box = canvas.ink.text(goal, line + size * 0.33, text, Lettering(size, kind="fret"))
         canvas.gaps.setdefault(note.string, []).append((box.x0, box.x1))
         canvas.exits[note.id] = box.x1
         path.x = box.x1 + 0.15
@@ -184,11 +227,11 @@ def _release_x(
     least = path.x + 1.75
     places = canvas.places
     if release.arrive is not None and release.start is not None:
-        return max(least, places.x(release.arrive)), max(path.x, places.x(release.start))
-    beat = release.start
-    if beat is None:
-        later = [s.start for s in stages(note, note.end) if s.bent == release.to]
-        beat = later[-1] if later and later[-1] > note.onset else None
+        goal = places.x(release.arrive)
+        if not places.holds(release.arrive):
+            goal = places.edges[-1][1] - 0.9
+        return max(least, goal), max(path.x, places.x(release.start))
+    beat = release.start or release.arrive or _let_down(note, release)
     if beat is None:
         return least, least
     goal = max(least, places.x(beat))

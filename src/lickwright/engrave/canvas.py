@@ -30,15 +30,27 @@ class Canvas:
     bend_tops: list[Box] = field(default_factory=list)
 
     def line(self, string: int) -> float:
-        """y of a string's line."""
+        """Height (y) of a string's line."""
         return (string - 1) * LINE_GAP
 
     @property
     def bottom(self) -> float:
-        """y of the lowest line; without tab that of the notation, whose top line is then y 0."""
+        """The lowest line's y; without tab that of the notation, whose top line is then y 0."""
         if not self.style.tab:
             return 4.0
         return self.line(len(self.phrase.tuning))
+
+    def carried(self) -> list[Token]:
+        """Numbers of the system before whose notes still sound at the beginning of this one."""
+        start = self.places.start
+        similes = {bar.number for bar in self.phrase.bars if bar.simile}
+        return [
+            token
+            for beat, column in self.columns.items()
+            if beat < start
+            for token in column.tokens
+            if token.note.end > start and not token.dx and token.note.bar not in similes
+        ]
 
     def shown(self, note: Note) -> bool:
         """True if the note's number stands on this system."""

@@ -20,7 +20,7 @@ from lickwright.engrave.tokens import Column, tab_columns
 from lickwright.engrave.typeset import typeset
 from lickwright.engrave.words import describe
 from lickwright.phrase import Phrase
-from lickwright.phrase.score import ScoreBar, score_bars
+from lickwright.phrase.score import ScoreBar, one_line, score_bars
 from lickwright.theory import Pitch
 
 
@@ -83,10 +83,11 @@ def engrave(
     """
     drawn = draw_all(phrase, style, degrees, spelled, suggested)
     prefix = f"{safe_id(style.id_prefix)}-{safe_id(phrase.name)}"
-    title, words = phrase.title or phrase.name, describe(phrase)
+    words = describe(phrase)
+    said = (phrase.title or phrase.name, words)
     systems = tuple(
         System(
-            picture(d.body, d.glyphs, (d.width, d.height), f"{prefix}-s{i + 1}", title, words),
+            picture(d.body, d.glyphs, (d.width, d.height), f"{prefix}-s{i + 1}", said),
             d.width, d.height, d.first_bar, d.last_bar,
         )
         for i, d in enumerate(drawn)
@@ -98,7 +99,7 @@ def engrave(
     )
     body, width, height = _stacked(drawn)
     glyphs = frozenset().union(*(d.glyphs for d in drawn))
-    svg = picture(body, glyphs, (width, height), prefix, title, words)
+    svg = picture(body, glyphs, (width, height), prefix, said)
     return Engraving(svg, width, height, systems, layout, words)
 
 
@@ -119,9 +120,10 @@ def draw_all(
     suggested: frozenset[str] = frozenset(),
 ) -> list[Drawn]:
     """Draw the lines of a phrase with the ink of each mark (see `engrave`)."""
-    bars = score_bars(phrase, written_bends=True)
+    bars = score_bars(phrase if style.notation else one_line(phrase), written_bends=True)
     words = row_words(phrase, style.rows, degrees)
-    beats = [e.start for b in bars for v in b.voices for e in v if not e.hidden and not b.bar.simile]
+    shown = [e for b in bars if not b.bar.simile for v in b.voices for e in v]
+    beats = [event.start for event in shown if not event.hidden]
     columns = tab_columns(phrase, style, beats, words)
     systems, sent = _lines(phrase, style, bars, columns, spelled)
     plan = Plan(phrase, style, bars, columns, words, suggested, sent)

@@ -24,8 +24,8 @@ def path_extent(data: str) -> tuple[float, float, float, float]:
     start = points[0]
     for i in range(1, len(points) - 2, 3):
         curve = (start, *points[i : i + 3])
-        for axis, found in ((0, xs), (1, ys)):
-            found += curve_extremes(*(p[axis] for p in curve))
+        xs += curve_extremes(*(p[0] for p in curve))
+        ys += curve_extremes(*(p[1] for p in curve))
         start = points[i + 2]
     return _extent(xs, ys)
 

@@ -58,7 +58,7 @@ def verovio_data() -> Path:
 @cache
 def _boxes() -> dict[str, GlyphBox]:
     root = etree.parse(str(verovio_data() / "Leipzig.xml")).getroot()
-    return {g.attrib["c"]: _box(g.attrib) for g in root.iter("g")}
+    return {str(g.attrib["c"]): _box(g.attrib) for g in root.iter("g")}
 
 
 def _box(found: object) -> GlyphBox:

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from html import escape
-from math import hypot
 
 from lickwright.engrave.faces import Cut, text_width
 from lickwright.engrave.glyphs import UNIT, glyph_box
@@ -26,6 +25,30 @@ class Mark:
     box: Box
 
 
+@dataclass(frozen=True, slots=True)
+class Lettering:
+    """How a text looks. `size`: font size, sp; `anchor`: start, middle or end; `kind`: of ink."""
+
+    size: float
+    cut: Cut = Cut.SANS
+    kind: str = "text"
+    anchor: str = "middle"
+    opacity: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """What a straight line is drawn with. `width`: sp; `dash`: as SVG says it, sp."""
+
+    width: float = PEN
+    kind: str = "line"
+    dash: str = ""
+    opacity: float = 1.0
+
+
+PLAIN = Pen()
+
+
 def num(value: float) -> str:
     """A number for SVG: at most two decimals, no trailing zeros."""
     text = f"{value:.2f}".rstrip("0").rstrip(".")
@@ -36,6 +59,11 @@ def clean(text: str) -> str:
     """Escape for XML and drop characters that XML does not allow."""
     kept = "".join(c for c in text if c >= " " and not "\ud800" <= c <= "\udfff" and c < "\ufffe")
     return escape(kept, quote=True)
+
+
+def depth(text: str) -> float:
+    """How far a text reaches below its baseline, em."""
+    return DESCENT if any(c in "gjpqyQ,;()[]/" for c in text) else 0.02
 
 
 def face_attributes(cut: Cut, size: float) -> str:
@@ -72,31 +100,23 @@ class Ink:
         else:
             self.parts.append("</g>")
 
-    def text(
-        self,
-        x: float,
-        y: float,
-        text: str,
-        size: float,
-        cut: Cut = Cut.SANS,
-        *,
-        kind: str = "text",
-        anchor: str = "middle",
-        opacity: float = 1.0,
-    ) -> Box:
-        """A text with its baseline at y; `anchor` is start, middle or end."""
+    def text(self, x: float, y: float, text: str, look: Lettering) -> Box:
+        """A text with its baseline at y."""
+        cut, size = look.cut, look.size
         width = text_width(text, cut, size)
-        left = x - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
-        more = f' opacity="{num(opacity)}"' if opacity < 1 else ""
-        more += f' text-anchor="{anchor}"' if anchor != "start" else ""
+        left = x - {"start": 0.0, "middle": width / 2, "end": width}[look.anchor]
+        more = f' opacity="{num(look.opacity)}"' if look.opacity < 1 else ""
+        more += f' text-anchor="{look.anchor}"' if look.anchor != "start" else ""
         self.parts.append(
-            f'<text class="{kind}" x="{num(x)}" y="{num(y)}" {face_attributes(cut, size)}{more}>'
-            f"{clean(text)}</text>"
+            f'<text class="{look.kind}" x="{num(x)}" y="{num(y)}" '
+            f"{face_attributes(cut, size)}{more}>{clean(text)}</text>"
         )
-        depth = DESCENT * size if any(c in "gjpqyQ,;()[]/" for c in text) else 0.02 * size
-        return self._took(kind, left, y - CAP_HEIGHT * size, left + width, y + depth)
+        top, foot = y - CAP_HEIGHT * size, y + depth(text) * size
+        return self._took(look.kind, left, top, left + width, foot)
 
-    def glyph(self, x: float, y: float, code: str, scale: float = 1.0, *, kind: str = "sign") -> Box:
+    def glyph(
+        self, x: float, y: float, code: str, scale: float = 1.0, *, kind: str = "sign"
+    ) -> Box:
         """A music sign with its origin at a place."""
         self.glyphs.add(code)
         k = scale * UNIT
@@ -109,31 +129,22 @@ class Ink:
             kind, x + box.x0 * scale, y + box.y0 * scale, x + box.x1 * scale, y + box.y1 * scale
         )
 
-    def line(
-        self,
-        x0: float,
-        y0: float,
-        x1: float,
-        y1: float,
-        pen: float = PEN,
-        *,
-        kind: str = "line",
-        dash: str = "",
-        opacity: float = 1.0,
-    ) -> Box:
+    def line(self, start: tuple[float, float], end: tuple[float, float], pen: Pen = PLAIN) -> Box:
         """A straight line."""
-        more = f' stroke-dasharray="{dash}"' if dash else ""
-        more += f' opacity="{num(opacity)}"' if opacity < 1 else ""
+        (x0, y0), (x1, y1) = start, end
+        more = f' stroke-dasharray="{pen.dash}"' if pen.dash else ""
+        more += f' opacity="{num(pen.opacity)}"' if pen.opacity < 1 else ""
         self.parts.append(
             f'<path d="M{num(x0)} {num(y0)}L{num(x1)} {num(y1)}" stroke="currentColor" '
-            f'stroke-width="{num(pen)}"{more}/>'
+            f'stroke-width="{num(pen.width)}"{more}/>'
         )
-        half = pen / 2
-        upright = hypot(x1 - x0, 0) < 1e-6
+        half = pen.width / 2
+        upright = abs(x1 - x0) < 1e-6
         wide, high = (half, 0.0) if upright else (0.0, half)
         return self._took(
-            kind, min(x0, x1) - wide, min(y0, y1) - high, max(x0, x1) + wide, max(y0, y1) + high
-        )
+            pen.kind,
+            min(x0, x1) - wide, min(y0, y1) - high, max(x0, x1) + wide, max(y0, y1) + high,
+        )  # fmt: skip
 
     def stroke(self, path: str, box: Box, pen: float = PEN, *, kind: str = "line") -> Box:
         """A path drawn with a pen; `box` is its ink."""

@@ -16,14 +16,14 @@ def safe_id(text: str) -> str:
 
 
 def picture(
-    body: str,
-    glyphs: Iterable[str],
-    size: tuple[float, float],
-    prefix: str,
-    title: str,
-    description: str,
+    body: str, glyphs: Iterable[str], size: tuple[float, float], prefix: str, said: tuple[str, str]
 ) -> str:
-    """One SVG document; `size` is its width and height in sp, the unit of its viewBox."""
+    """One SVG document.
+
+    `size`: its width and height in sp, the unit of its viewBox; `said`: its title and, in words,
+    what it shows.
+    """
+    title, description = said
     ids = f"{prefix}-"
     defs = "".join(
         f'<path id="{ids}{code}" transform="scale(1,-1)" d="{glyph_outline(code)}"/>'

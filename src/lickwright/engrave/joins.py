@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from lickwright.engrave.canvas import Canvas
-from lickwright.engrave.ink import num
+from lickwright.engrave.ink import Pen, num
 from lickwright.engrave.skyline import Box
 from lickwright.engrave.tokens import Token
 from lickwright.phrase import Entry, LinkKind, Note
 
+SLIDE = Pen(0.15, "slide")
 SLANT = 0.38  # how far a slide's ends stand above and below the line
 ARC_AIR = 0.85  # from the line to the ends of an arc
 SLIDE_LENGTH = 1.25
@@ -48,7 +49,8 @@ def draw_link(canvas: Canvas, before: Note, token: Token, x: float) -> None:
     if link.slide:
         if link.start is not None and canvas.places.holds(link.start):
             start = max(start, canvas.places.x(link.start))
-        _slant(canvas, start + 0.2, x - token.half - 0.2, token.note, up=link.kind is LinkKind.SLIDE_UP)
+        up = link.kind is LinkKind.SLIDE_UP
+        _slant(canvas, start + 0.2, x - token.half - 0.2, token.note, up=up)
     else:
         draw_arc(canvas, centre, x, y - ARC_AIR)
 
@@ -69,22 +71,29 @@ def _slant(canvas: Canvas, left: float, right: float, note: Note, *, up: bool) -
     y = canvas.line(note.string)
     rise = SLANT if up else -SLANT
     right = max(right, left + 0.5)
-    canvas.ink.line(left, y + rise, right, y - rise, 0.15, kind="slide")
+    canvas.ink.line((left, y + rise), (right, y - rise), SLIDE)
 
 
 def draw_arc(canvas: Canvas, x0: float, x1: float, y: float) -> None:
-    """A bow above two numbers, thicker in the middle."""
+    """A bow above two numbers."""
     inset = 0.1
-    x0, x1 = x0 + inset, max(x1 - inset, x0 + 0.8)
+    path, box = bow((x0 + inset, max(x1 - inset, x0 + inset + 0.8)), y, up=True)
+    canvas.ink.fill(path, box, kind="arc")
+    canvas.above.add(box)
+
+
+def bow(ends: tuple[float, float], y: float, *, up: bool) -> tuple[str, Box]:
+    """Path and ink of a bow between two x at a height, thicker in the middle."""
+    x0, x1 = ends
     length = x1 - x0
+    way = -1 if up else 1
     height = min(0.55 + 0.04 * length, 1.0)
     thick = 0.22
     a, b = x0 + length * 0.25, x1 - length * 0.25
-    outer, inner = y - height / 0.75, y - (height - thick) / 0.75
+    # A cubic curve reaches three quarters of the way to its two middle points.
+    outer, inner = y + way * height / 0.75, y + way * (height - thick) / 0.75
     path = (
         f"M{num(x0)} {num(y)}C{num(a)} {num(outer)} {num(b)} {num(outer)} {num(x1)} {num(y)}"
         f"C{num(b)} {num(inner)} {num(a)} {num(inner)} {num(x0)} {num(y)}z"
     )
-    box = Box(x0, y - height, x1, y)
-    canvas.ink.fill(path, box, kind="arc")
-    canvas.above.add(box)
+    return path, Box(x0, min(y, y + way * height), x1, max(y, y + way * height))

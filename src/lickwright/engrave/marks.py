@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
-from lickwright.engrave.bends import amount_text
+from lickwright.engrave.bends import amount_text, moment
 from lickwright.engrave.canvas import Canvas
 from lickwright.engrave.faces import Cut, text_width
 from lickwright.engrave.glyphs import ACCENT, STACCATO, TRILL, glyph_box
-from lickwright.engrave.ink import num
+from lickwright.engrave.ink import Lettering, Pen, depth, num
 from lickwright.engrave.skyline import Box
 from lickwright.engrave.tokens import Token
 from lickwright.phrase import Entry, LinkKind, Mark, Note, Span, Timing, Trill, Vibrato
 
 FIRST = -0.55  # lower edge of what stands nearest to the top line
 WORD_SIZE = 1.5
+WORD = Lettering(WORD_SIZE, Cut.SANS_ITALIC, "mark", "start")
 WAVE = (0.85, 0.34, 0.2)  # length and height of one wave, pen
 ZIGZAG = (0.8, 0.84, 0.17)
 LEAST_WAVE = 1.9
@@ -39,6 +41,12 @@ def draw_marks(canvas: Canvas) -> None:
             for gesture in token.note.gestures:
                 if isinstance(gesture, Vibrato | Trill):
                     _shake(canvas, token, x, gesture, drawn)
+    for token in canvas.carried():
+        x = max(canvas.places.xs[0] - 0.6, 0.0)
+        with canvas.ink.group({"data-note": token.note.id}):
+            for gesture in token.note.gestures:
+                if isinstance(gesture, Vibrato | Trill):
+                    _shake(canvas, token, x, gesture, drawn)
     for span in _spans(canvas):
         _span(canvas, span)
 
@@ -50,8 +58,9 @@ def _tapped(note: Note) -> bool:
 def _word(canvas: Canvas, x: float, text: str, *, anchor: str) -> Box:
     width = text_width(text, Cut.SANS_ITALIC, WORD_SIZE)
     left = x - width / 2 if anchor == "middle" else x
-    y = canvas.above.up(left, left + width, 0.75 * WORD_SIZE, FIRST)
-    box = canvas.ink.text(x, y, text, WORD_SIZE, Cut.SANS_ITALIC, kind="mark", anchor=anchor)
+    below = depth(text) * WORD_SIZE
+    y = canvas.above.up(left, left + width, 0.75 * WORD_SIZE + below, FIRST) - below
+    box = canvas.ink.text(x, y, text, replace(WORD, anchor=anchor))
     canvas.above.add(box)
     return box
 
@@ -86,14 +95,15 @@ def _shake(
 ) -> None:
     note = token.note
     places = canvas.places
+    start = moment(note, gesture)
+    if start >= places.end:
+        return
     left = x - 0.3
     if gesture.start is not None and places.holds(gesture.start):
         left = places.x(gesture.start) - 0.3
     elif isinstance(gesture, Vibrato) and canvas.exits.get(note.id, 0.0) > left:
         left = canvas.exits[note.id]
-    right = places.x(note.end) - canvas.half(note.end) - 0.5
-    if not places.holds(note.end):
-        right = places.edges[-1][1] - 0.5
+    right = places.until(note.end) - canvas.half(note.end) - 0.5
     right = max(right, left + LEAST_WAVE)
     key = (type(gesture).__name__, round(left * 4), round(right * 4))
     if key in drawn:
@@ -103,7 +113,8 @@ def _shake(
         box = glyph_box(TRILL)
         width = (box.x1 - box.x0) * 0.85
         right = max(right, left + width + 1.2)
-        y = canvas.above.up(left, right, 1.3, FIRST)
+        y = canvas.above.up(left, right, (box.y1 - box.y0) * 0.85, FIRST)
+        y -= box.y1 * 0.85
         canvas.above.add(canvas.ink.glyph(left, y, TRILL, 0.85, kind="mark"))
         _wave(canvas, left + width + 0.25, right, y - 0.35, wide=False)
     else:
@@ -154,18 +165,22 @@ def _span(canvas: Canvas, span: Span) -> None:
     if not found:
         return
     left, last = min(found)[0], max(right for _, right in found)
+    if span.start < places.start:
+        left = min(left, max(places.xs[0] - 0.6, 0.0))
     text = _WORDS[span.mark]
     width = text_width(text, Cut.SANS_ITALIC, WORD_SIZE)
     goes_on = span.end > places.end
     right = places.edges[-1][1] - 0.3 if goes_on else max(last, left + width)
-    y = canvas.above.up(left, right + 0.2, 0.72 * WORD_SIZE, FIRST)
-    box = canvas.ink.text(left, y, text, WORD_SIZE, Cut.SANS_ITALIC, kind="mark", anchor="start")
+    below = depth(text) * WORD_SIZE
+    y = canvas.above.up(left, right + 0.2, 0.72 * WORD_SIZE + below, FIRST) - below
+    box = canvas.ink.text(left, y, text, WORD)
     canvas.above.add(box)
     start = box.x1 + 0.35
     if right - start > 0.8:
         middle = y - 0.35
         canvas.above.add(
-            canvas.ink.line(start, middle, right, middle, 0.1, kind="mark", dash="0.45 0.4")
+            canvas.ink.line((start, middle), (right, middle), Pen(0.1, "mark", "0.45 0.4"))
         )
         if not goes_on:
-            canvas.above.add(canvas.ink.line(right, middle, right, middle + 0.55, 0.1, kind="mark"))
+            hook = canvas.ink.line((right, middle), (right, middle + 0.55), Pen(0.1, "mark"))
+            canvas.above.add(hook)

@@ -29,6 +29,7 @@ class Sent:
     bends: list[tuple[str, str]] = field(default_factory=list)  # head ids joined by a bend
     anchors: dict[str, Fraction] = field(default_factory=dict)  # element id -> its beat
     similes: dict[str, int] = field(default_factory=dict)  # element id -> bar number
+    slurs: list[tuple[str, str, str]] = field(default_factory=list)  # own id, ids of the heads
     inside: list[tuple[str, str, str]] = field(default_factory=list)  # slides: ids and way
 
 
@@ -113,9 +114,8 @@ class MeiWriter:
     def _heads_in_time(self, bar: ScoreBar, signs: _Accidentals) -> dict[tuple[int, int, str], str]:
         """Pitch attributes of every head of a bar, worked out in the order in which they sound."""
         found: dict[tuple[int, int, str], str] = {}
-        order = sorted(
-            (event.start, v, i) for v, voice in enumerate(bar.voices) for i, event in enumerate(voice)
-        )
+        voices = enumerate(bar.voices)
+        order = sorted((e.start, v, i) for v, voice in voices for i, e in enumerate(voice))
         for _, v, i in order:
             event = bar.voices[v][i]
             for note, key in _small_notes(event):
@@ -153,8 +153,7 @@ class MeiWriter:
         if not event.hidden:
             self._column_ids.setdefault(event.start, element)
             if not event.whole_bar:
-                first = element if len(event.notes) < 2 else f"{element}s{event.notes[0].note.string}"
-                self.sent.anchors[first] = event.start
+                self.sent.anchors[element] = event.start
         if event.rest:
             before = self._graces(event, element, voice, index, written)
             return before, _rest(event, element)
@@ -202,7 +201,9 @@ class MeiWriter:
         if link is None or before is None:
             return
         start = small or own
-        self._ties.append(f'<slur startid="#{before}" endid="#{start}"/>')
+        slur = f"l{len(self.sent.slurs)}"
+        self.sent.slurs.append((slur, before, start))
+        self._ties.append(f'<slur xml:id="{slur}" startid="#{before}" endid="#{start}"/>')
         if link.slide:
             self.sent.inside.append((before, start, link.kind.value))
 
@@ -219,10 +220,12 @@ class MeiWriter:
         index: int,
         written: Mapping[tuple[int, int, str], str],
     ) -> str:
-        parts = []
-        played = len(event.graces)
-        for rank, chord in enumerate(event.graces):
-            parts.append(self._grace(chord, f"{element}g{rank}", voice, index, written, played))
+        parts = [
+            self._grace(chord, f"{element}g{rank}", len(event.graces), written, (voice, index))
+            for rank, chord in enumerate(event.graces)
+        ]
+        if len(parts) > 1 and not any(_raked(chord) for chord in event.graces):
+            parts = [f"<beam>{''.join(parts)}</beam>"]
         bent = [head.note for head in event.notes if _needs_small(head)]
         if bent:
             parts.append(self._bend_heads(bent, f"{element}p", voice, index, written))
@@ -232,27 +235,29 @@ class MeiWriter:
         self,
         chord: tuple[Note, ...],
         element: str,
-        voice: int,
-        index: int,
-        written: Mapping[tuple[int, int, str], str],
         played: int,
+        written: Mapping[tuple[int, int, str], str],
+        place: tuple[int, int],
     ) -> str:
-        raked = all(Mark.RAKE in note.marks or note.dead for note in chord)
-        look = 'stem.visible="false" dur="4"' if raked else f'dur="{8 if played == 1 else 16}"'
-        if not raked and played == 1:
-            look += ' stem.mod="1slash"'
+        """One small note or chord of `played` before the event at a place (voice, index)."""
+        if _raked(chord):
+            look = 'grace="unacc" stem.visible="false" dur="4"'
+        elif played == 1:
+            look = 'grace="unacc" stem.mod="1slash" dur="8"'
+        else:
+            look = 'grace="acc" dur="16"'
         notes = []
         for note in chord:
             own = f"{element}s{note.string}" if len(chord) > 1 else element
             self.sent.small[own] = note
             self._join(note, own)
             self._last_head[note.id] = own
-            body = written[voice, index, note.id] + _shape(note)
+            body = written[(*place, note.id)] + _shape(note)
             notes.append((own, body))
         if len(notes) == 1:
-            return f'<note xml:id="{notes[0][0]}" grace="unacc" {look} {notes[0][1]}/>'
+            return f'<note xml:id="{notes[0][0]}" {look} {notes[0][1]}/>'
         inner = "".join(f'<note xml:id="{own}" {body}/>' for own, body in notes)
-        return f'<chord grace="unacc" {look}>{inner}</chord>'
+        return f"<chord {look}>{inner}</chord>"
 
     def _bend_heads(
         self,
@@ -311,6 +316,10 @@ def _needs_small(head: ScoreNote) -> bool:
     return head.bent > 0 and head.stage == 0 and not head.tie_in
 
 
+def _raked(chord: tuple[Note, ...]) -> bool:
+    return all(Mark.RAKE in note.marks or note.dead for note in chord)
+
+
 def _struck_bent(note: Note) -> bool:
     first = note.gestures[0] if note.gestures else None
     return isinstance(first, Bend) and first.struck_bent
@@ -333,7 +342,8 @@ def _rest(event: ScoreEvent, element: str) -> str:
 
 
 def _articulation(event: ScoreEvent) -> str:
-    marks = {m for head in event.notes if not head.tie_in and not head.stage for m in head.note.marks}
+    struck = [head.note for head in event.notes if not head.tie_in and not head.stage]
+    marks = {mark for note in struck for mark in note.marks}
     names = [(Mark.STACCATO, "stacc"), (Mark.ACCENT, "acc")]
     return "".join(f'<artic artic="{name}"/>' for mark, name in names if mark in marks)
 

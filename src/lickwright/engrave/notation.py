@@ -43,6 +43,8 @@ class NotationSystem:
     marks: list[Mark] = field(default_factory=list)
     glyphs: set[str] = field(default_factory=set)
     heads: dict[str, Head] = field(default_factory=dict)  # by the id that was sent
+    slurs: set[str] = field(default_factory=set)  # ids of those drawn (their first half)
+    columns: dict[str, float] = field(default_factory=dict)  # id of a chord -> x of its column
     bars: list[str] = field(default_factory=list)  # measure ids
     bar_lines: list[float] = field(default_factory=list)  # x, in order; the last may be double
     right: float = 0.0  # end of the staff lines
@@ -104,6 +106,10 @@ class _Reader:
         note = self.names.get(element.get("id", ""))
         if own in ("note", "rest", "mRest", "mRpt"):
             self._place(element)
+        elif own == "chord":
+            self._column(element)
+        elif own == "slur" and len(element):
+            self.system.slurs.add(element.get("id", ""))
         inner = own if own in _KINDS else kind
         if note is None:
             self._walk(element, inner)
@@ -113,8 +119,7 @@ class _Reader:
         self.system.svg.append("</g>")
 
     def _place(self, element: _Element) -> None:
-        heads = [u for n in _of_class(element, "notehead") for u in n.iter("{*}use")]
-        heads = heads or list(element.iter("{*}use"))
+        heads = _uses(element, "notehead") or list(element.iter("{*}use"))
         if not heads:
             return
         found = [_USE.fullmatch(use.get("transform", "")) for use in element.iter("{*}use")]
@@ -127,6 +132,16 @@ class _Reader:
             width = glyph_box(_code(heads[0])).advance
         left = min(float(m["x"]) for m in found if m) / SVG_UNITS
         self.system.heads[element.get("id", "")] = Head(x + width / 2, y, left)
+
+    def _column(self, element: _Element) -> None:
+        """A second sets one head on the wrong side of the stem; the column is the other side."""
+        heads = [_USE.fullmatch(u.get("transform", "")) for u in _uses(element, "notehead")]
+        places = [(float(m["x"]), float(m["y"])) for m in heads if m]
+        stems = [path_extent(p.get("d", "")) for g in _of_class(element, "stem") for p in _paths(g)]
+        xs = [x for x, _ in places]
+        up = not stems or stems[0][1] < min(y for _, y in places) - SVG_UNITS
+        x = min(xs) if up else max(xs)
+        self.system.columns[element.get("id", "")] = x / SVG_UNITS + HEAD_WIDTH / 2
 
     def _y(self, y: float) -> float:
         return (y - self.system.origin) / SVG_UNITS
@@ -203,6 +218,10 @@ _DRAW = {
 
 def _of_class(element: _Element, name: str) -> list[_Element]:
     return [g for g in element.iter("{*}g") if g.get("class", "").split(" ")[0] == name]
+
+
+def _uses(element: _Element, name: str) -> list[_Element]:
+    return [use for group in _of_class(element, name) for use in group.iter("{*}use")]
 
 
 def _paths(element: _Element) -> list[_Element]:

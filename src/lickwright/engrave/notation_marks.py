@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Literal
+
 from lickwright.engrave.glyphs import HEAD_WIDTH
-from lickwright.engrave.ink import Ink, num
+from lickwright.engrave.ink import Ink, Pen, num
+from lickwright.engrave.joins import bow
 from lickwright.engrave.mei import Sent
 from lickwright.engrave.notation import Head, NotationSystem
 from lickwright.engrave.skyline import Box
@@ -16,12 +20,8 @@ AIR = 0.45
 def draw_notation_marks(ink: Ink, system: NotationSystem, sent: Sent) -> None:
     """Add bend lines and slides to the heads of one system."""
     boxes = [mark.box for mark in system.marks if mark.kind not in ("staff", "slur", "tie")]
-    for first, second in sent.bends:
-        a, b = system.heads.get(first), system.heads.get(second)
-        if a is not None and b is not None:
-            _pointed(ink, a, b, boxes)
-        elif a is not None:
-            _pointed(ink, a, Head(system.right - 0.5, a.y, system.right - 0.5), boxes)
+    _draw_bends(ink, _bends(system, sent), boxes)
+    _cut_slurs(ink, system, sent)
     for first, second, way in sent.inside:
         a, b = system.heads.get(first), system.heads.get(second)
         if a is not None and b is not None:
@@ -42,7 +42,7 @@ def draw_notation_marks(ink: Ink, system: NotationSystem, sent: Sent) -> None:
 
 
 def _line(ink: Ink, x0: float, y0: float, x1: float, y1: float) -> None:
-    ink.line(x0, y0, x1, y1, 0.14, kind="slide")
+    ink.line((x0, y0), (x1, y1), Pen(0.14, "slide"))
 
 
 def _slide(ink: Ink, a: Head, b: Head, *, up: bool) -> None:
@@ -58,26 +58,72 @@ def _slide(ink: Ink, a: Head, b: Head, *, up: bool) -> None:
     _line(ink, x0, middle - slope * length / 2, x1, middle + slope * length / 2)
 
 
-def _pointed(ink: Ink, a: Head, b: Head, boxes: list[Box]) -> None:
-    """A line that points away from two heads: over them, or under them if stems go up there."""
-    x0, x1 = a.x, b.x
-    above = [box for box in boxes if box.x0 < x1 + 0.3 and x0 - 0.3 < box.x1]
-    over = _free(above, min(a.y, b.y) - 0.6, -1)
-    under = _free(above, max(a.y, b.y) + 0.6, 1)
-    if min(a.y, b.y) - over <= under - max(a.y, b.y):
-        _angle(ink, x0, x1, over - AIR, -POINT)
-    else:
-        _angle(ink, x0, x1, under + AIR, POINT)
+@dataclass(frozen=True, slots=True)
+class _Bend:
+    """Two heads joined by a bend: centres, highest and lowest y; `cut`: no head at this end."""
+
+    x0: float
+    x1: float
+    top: float
+    low: float
+    cut: Literal["", "left", "right"] = ""
 
 
-def _free(boxes: list[Box], y: float, way: int) -> float:
-    """The first y beyond all ink that touches a head's surroundings."""
-    if way < 0:
-        return min([y, *(box.y0 for box in boxes)])
-    return max([y, *(box.y1 for box in boxes)])
+def _bends(system: NotationSystem, sent: Sent) -> list[_Bend]:
+    """Bends from left to right, of those side by side the highest first."""
+    found = []
+    for first, second in sent.bends:
+        a, b = system.heads.get(first), system.heads.get(second)
+        if a is not None and b is not None:
+            found.append(_Bend(a.x, b.x, min(a.y, b.y), max(a.y, b.y)))
+        elif a is not None:
+            found.append(_Bend(a.x, max(system.right - 0.2, a.x + 1), a.y, a.y, "right"))
+        elif b is not None:
+            found.append(_Bend(max(b.x - 2.4, 0.0), b.x, b.y, b.y, "left"))
+    return sorted(found, key=lambda bend: (bend.x1, bend.top))
 
 
-def _angle(ink: Ink, x0: float, x1: float, y: float, rise: float) -> None:
-    middle = (x0 + x1) / 2
-    path = f"M{num(x0)} {num(y)}L{num(middle)} {num(y + rise)}L{num(x1)} {num(y)}"
-    ink.stroke(path, Box(x0, min(y, y + rise), x1, max(y, y + rise)), 0.13, kind="bend")
+def _draw_bends(ink: Ink, bends: list[_Bend], boxes: list[Box]) -> None:
+    """A pointed line over the heads, or under them; of two together one over and one under."""
+    taken: list[Box] = []
+    for bend in bends:
+        over, under = _sides(bend, boxes)
+        mine = (bend.x0 + 0.1, bend.x1 - 0.1)
+        beside = [box for box in taken if box.x0 < mine[1] and mine[0] < box.x1]
+        if len(beside) > 1:
+            continue  # a third one has no side left; the two show what happens
+        up = bool(bend.cut) or bend.top - over <= under - bend.low
+        if beside:
+            up = beside[0].y0 > bend.top
+        y = over - AIR if up else under + AIR
+        taken.append(_angle(ink, bend, y, -POINT if up else POINT))
+
+
+def _cut_slurs(ink: Ink, system: NotationSystem, sent: Sent) -> None:
+    """First halves of slurs over a break that verovio has left out."""
+    for slur, first, second in sent.slurs:
+        a = system.heads.get(first)
+        if a is not None and second not in system.heads and slur not in system.slurs:
+            low = a.y >= 2
+            y = a.y + (0.9 if low else -0.9)
+            path, box = bow((a.x, system.right - 0.1), y, up=not low)
+            ink.fill(path, box, kind="slur")
+
+
+def _sides(bend: _Bend, boxes: list[Box]) -> tuple[float, float]:
+    """The nearest y over and under both heads that is clear of all other ink there."""
+    near = [box for box in boxes if box.x0 < bend.x1 + 0.3 and bend.x0 - 0.3 < box.x1]
+    over = min([bend.top - 0.6, *(box.y0 for box in near)])
+    return over, max([bend.low + 0.6, *(box.y1 for box in near)])
+
+
+def _angle(ink: Ink, bend: _Bend, y: float, rise: float) -> Box:
+    """A line with its point in the middle; half of one if the bend is cut."""
+    points = [(bend.x0, y), ((bend.x0 + bend.x1) / 2, y + rise), (bend.x1, y)]
+    if bend.cut == "right":
+        points = [(bend.x0, y), (bend.x1, y + rise)]
+    elif bend.cut == "left":
+        points = [(bend.x0, y + rise), (bend.x1, y)]
+    path = "M" + "L".join(f"{num(px)} {num(py)}" for px, py in points)
+    box = Box(bend.x0, min(y, y + rise), bend.x1, max(y, y + rise))
+    return ink.stroke(path, box, 0.13, kind="bend")

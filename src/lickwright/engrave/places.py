@@ -48,6 +48,13 @@ class Places:
         share = (beat - self.beats[at]) / (self.beats[at + 1] - self.beats[at])
         return self.xs[at] + float(share) * (self.xs[at + 1] - self.xs[at])
 
+    def until(self, beat: Fraction) -> float:
+        """How far something that ends at a beat may reach: to it, or to the bar line before it."""
+        for bar, (_, right) in zip(self.bars, self.edges, strict=True):
+            if bar.end == beat:
+                return right
+        return self.x(beat) if self.holds(beat) else self.edges[-1][1]
+
 
 def system_places(phrase: Phrase, system: NotationSystem, sent: Sent) -> Places:
     """Read the places of all beats from what verovio drew."""
@@ -77,4 +84,6 @@ def _known(system: NotationSystem, sent: Sent) -> Mapping[Fraction, float]:
     for element, beat in sent.anchors.items():
         if element in system.heads:
             found.setdefault(beat, system.heads[element].x)
+        elif element in system.columns:
+            found.setdefault(beat, system.columns[element])
     return found

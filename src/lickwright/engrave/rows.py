@@ -9,13 +9,14 @@ from fractions import Fraction
 from lickwright.engrave.canvas import Canvas
 from lickwright.engrave.faces import Cut, text_width
 from lickwright.engrave.glyphs import DOWN_STROKE, UP_STROKE, glyph_box
+from lickwright.engrave.ink import Lettering
 from lickwright.engrave.style import ROW_GAP, ROW_SIZE, STACK_GAP, Row
 from lickwright.engrave.tokens import Token, count_text
 from lickwright.phrase import Note, Phrase, Stroke
 
 FIRST_AIR = 0.85  # from the lowest ink of the tab to the top of the first row
 FIRST_BASELINE = 2.3  # below the last line, at least
-NAME_OPACITY = 0.65
+NAME = Lettering(ROW_SIZE * 0.85, Cut.SANS_ITALIC, "name", "start", opacity=0.65)
 SUGGESTED_OPACITY = 0.65
 STROKE_SCALE = 0.72
 
@@ -41,6 +42,15 @@ class _Entry:
     small: bool
 
 
+@dataclass(frozen=True, slots=True)
+class _RowWords:
+    """What one row says of each note, and which notes the teacher left open."""
+
+    row: Row
+    words: Mapping[str, str]
+    suggested: frozenset[str]
+
+
 def draw_rows(
     canvas: Canvas,
     words: Mapping[Row, Mapping[str, str]],
@@ -62,8 +72,9 @@ def draw_rows(
         if row is Row.COUNT:
             _counts(canvas, base)
         else:
+            said = _RowWords(row, words[row], suggested)
             for entry in entries:
-                _entry(canvas, row, words[row], suggested, entry, base)
+                _entry(canvas, said, entry, base)
         _name(canvas, row, base, start)
         lowest = base + (stack - 1) * STACK_GAP + 0.35
         base = lowest - 0.35 + ROW_GAP
@@ -71,13 +82,9 @@ def draw_rows(
 
 
 def _name(canvas: Canvas, row: Row, y: float, start: int) -> None:
-    size = ROW_SIZE * 0.85
-    width = text_width(row.value, Cut.SANS_ITALIC, size)
+    width = text_width(row.value, NAME.cut, NAME.size)
     if all(mark.box.x0 > width + 0.5 for mark in canvas.ink.marks[start:]):
-        canvas.ink.text(
-            0.0, y, row.value, size, Cut.SANS_ITALIC, kind="name", anchor="start",
-            opacity=NAME_OPACITY,
-        )  # fmt: skip
+        canvas.ink.text(0.0, y, row.value, NAME)
 
 
 def _entries(canvas: Canvas) -> list[_Entry]:
@@ -115,41 +122,34 @@ def _counts(canvas: Canvas, y: float) -> None:
             number = text.strip("()").isdigit()
             cut = Cut.SANS_SEMIBOLD if number and not count.silent else Cut.SANS
             opacity = SUGGESTED_OPACITY if count.silent else 1.0
-            canvas.ink.text(
-                canvas.places.x(count.beat), y, text, ROW_SIZE, cut, kind="row", opacity=opacity
-            )
+            look = Lettering(ROW_SIZE, cut, "row", opacity=opacity)
+            canvas.ink.text(canvas.places.x(count.beat), y, text, look)
 
 
-def _entry(
-    canvas: Canvas,
-    row: Row,
-    words: Mapping[str, str],
-    suggested: frozenset[str],
-    entry: _Entry,
-    y: float,
-) -> None:
-    for index, note in enumerate(_said(entry, row, words)):
+def _entry(canvas: Canvas, said: _RowWords, entry: _Entry, y: float) -> None:
+    for index, note in enumerate(_said(entry, said.row, said.words)):
         size = ROW_SIZE * (0.8 if entry.small else 1.0)
         at = y + index * STACK_GAP
-        filled_in = note.id in suggested and row in (Row.FINGER, Row.PICK)
+        filled_in = note.id in said.suggested and said.row in (Row.FINGER, Row.PICK)
+        opacity = SUGGESTED_OPACITY if filled_in else 1.0
         with canvas.ink.group({"data-note": note.id}):
-            if row is Row.PICK and note.stroke in (Stroke.DOWN, Stroke.UP):
-                _stroke(canvas, entry.x, at, note.stroke, filled_in, size / ROW_SIZE)
+            if said.row is Row.PICK and note.stroke in (Stroke.DOWN, Stroke.UP):
+                _stroke(canvas, (entry.x, at), note.stroke, opacity, size / ROW_SIZE)
             else:
-                cut = Cut.SANS_ITALIC if row is Row.PICK or filled_in else Cut.SANS
-                canvas.ink.text(
-                    entry.x, at, words[note.id], size, cut, kind="row",
-                    opacity=SUGGESTED_OPACITY if filled_in else 1.0,
-                )  # fmt: skip
+                cut = Cut.SANS_ITALIC if said.row is Row.PICK or filled_in else Cut.SANS
+                look = Lettering(size, cut, "row", opacity=opacity)
+                canvas.ink.text(entry.x, at, said.words[note.id], look)
 
 
 def _stroke(
-    canvas: Canvas, x: float, y: float, stroke: Stroke, filled_in: bool, size: float
+    canvas: Canvas, foot: tuple[float, float], stroke: Stroke, opacity: float, size: float
 ) -> None:
+    """A pick stroke; `foot`: the middle of its lower edge."""
+    x, y = foot
     code = DOWN_STROKE if stroke is Stroke.DOWN else UP_STROKE
     scale = STROKE_SCALE * size
     box = glyph_box(code)
-    attributes = {"opacity": f"{SUGGESTED_OPACITY}"} if filled_in else {"class": "stroke"}
+    attributes = {"opacity": f"{opacity}"} if opacity < 1 else {"class": "stroke"}
     with canvas.ink.group(attributes):
-        canvas.ink.glyph(x - (box.x0 + box.x1) / 2 * scale, y - box.y1 * scale, code, scale, kind="row")
-
+        left = x - (box.x0 + box.x1) / 2 * scale
+        canvas.ink.glyph(left, y - box.y1 * scale, code, scale, kind="row")

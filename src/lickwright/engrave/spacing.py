@@ -11,7 +11,7 @@ from itertools import pairwise
 from lickwright.engrave.faces import Cut, text_width
 from lickwright.engrave.style import CHORD_SIZE, Style
 from lickwright.engrave.tokens import CLEAR, Column
-from lickwright.phrase import Bar, Phrase
+from lickwright.phrase import Phrase
 
 LEAST = 3.05  # from one place to the next
 LEAST_TO_BAR = 1.9  # from the last place of a bar to its line
@@ -28,8 +28,10 @@ _CLEF, _METER, _SIGN = 3.6, 2.55, 1.0  # room for these at a line's beginning
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """Room asked for. `after`: from each column's centre to the next or, if it is the last of its
-    bar, to the bar line; `lead`: from each bar's line to its first column; `widths`: of each bar.
+    """Room asked for.
+
+    `after`: from each column's centre to the next or, if it is the last of its bar, to the bar
+    line; `lead`: from each bar's line to its first column; `widths`: of each bar.
     """
 
     after: dict[Fraction, float]
@@ -60,10 +62,17 @@ def wanted_room(phrase: Phrase, style: Style, columns: Mapping[Fraction, Column]
             else:
                 after[beat] = max(LEAST, need + columns[following].left)
     _room_for_chords(phrase, beats, after, leads)
-    widths = tuple(_bar_width(bar, phrase, style, beats, after, leads) for bar in phrase.bars)
+    natural = _NATURAL[style.narrow]
+    widths = []
+    for bar in phrase.bars:
+        inside = beats[bisect_left(beats, bar.start) : bisect_left(beats, bar.end)]
+        places = [] if bar.simile else [*inside, bar.end]
+        needs = [after[beat] for beat in places[:-1]]
+        quarters = [float((b - a) * phrase.meter.beat_in_quarters) for a, b in pairwise(places)]
+        widths.append(_bar_width(leads.get(bar.number, 0.0), needs, quarters, natural))
     key = _SIGN * abs(phrase.key.fifths) + (0.6 if phrase.key.fifths else 0.0)
     signs = (_CLEF + key + _METER, _CLEF + key)
-    return Room(after, frozenset(last), leads, widths, signs)
+    return Room(after, frozenset(last), leads, tuple(widths), signs)
 
 
 def _room_for_chords(
@@ -86,19 +95,11 @@ def _room_for_chords(
 
 
 def _bar_width(
-    bar: Bar,
-    phrase: Phrase,
-    style: Style,
-    beats: list[Fraction],
-    after: Mapping[Fraction, float],
-    leads: Mapping[int, float],
+    lead: float, needs: list[float], quarters: list[float], natural: tuple[float, float]
 ) -> float:
-    inside = beats[bisect_left(beats, bar.start) : bisect_left(beats, bar.end)]
-    if bar.simile or not inside:
+    """Natural width of a bar from the needs and lengths (quarter notes) of its columns."""
+    if not needs:
         return SIMILE_WIDTH
-    factor, power = _NATURAL[style.narrow]
-    width = leads[bar.number]
-    for beat, following in pairwise([*inside, bar.end]):
-        quarters = float((following - beat) * phrase.meter.beat_in_quarters)
-        width += max(after[beat], factor * quarters**power)
-    return width
+    factor, power = natural
+    pairs = zip(needs, quarters, strict=True)
+    return lead + sum(max(need, factor * float(length**power)) for need, length in pairs)

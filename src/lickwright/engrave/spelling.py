@@ -9,6 +9,7 @@ from fractions import Fraction
 from lickwright.phrase import Note, Phrase
 from lickwright.theory import Pitch, spell
 
+
 @dataclass(frozen=True, slots=True)
 class Written:
     """A head as MEI says it: `octave` is the sounding one, `alter` in semitones, also halves."""

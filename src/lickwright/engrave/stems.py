@@ -7,8 +7,8 @@ from itertools import groupby
 from lickwright.engrave.canvas import Canvas
 from lickwright.engrave.faces import Cut
 from lickwright.engrave.glyphs import FLAGS_DOWN, RESTS, glyph_box
-from lickwright.engrave.ink import num
-from lickwright.engrave.joins import draw_arc
+from lickwright.engrave.ink import Lettering, Pen, num
+from lickwright.engrave.joins import ARC_AIR, draw_arc
 from lickwright.engrave.skyline import Box
 from lickwright.engrave.style import BRACKETED, FRET_SIZE
 from lickwright.phrase.score import ScoreBar, ScoreEvent
@@ -19,26 +19,31 @@ HALF_LENGTH = 1.7  # a half note's stem is shorter
 STEM_PEN = 0.12
 BEAM = 0.45
 BEAM_STEP = 0.72
-TUPLET_ROOM = 1.75
+STEM = Pen(STEM_PEN, "stem")
+BRACKET = Pen(0.1, "tuplet")
+NUMBER = Lettering(1.5, Cut.SERIF_ITALIC, "tuplet")
 
 
 def draw_stems(canvas: Canvas, bars: tuple[ScoreBar, ...]) -> float:
-    """Draw stems, beams, rests and tuplets of one system; return the lowest y."""
+    """Draw stems, beams, rests and tuplets of one system; return the lowest y.
+
+    The bars hold one voice: each note is written up to the next strike.
+    """
     lowest = canvas.bottom
+    seen: dict[str, float] = {}  # note id -> x of its number or its last tied one
     for bar in bars:
         if bar.bar.simile:
             continue
         for voice in bar.voices:
-            _ties(canvas, voice)
-        moving = max(bar.voices, key=lambda v: sum(not e.rest for e in v))
-        for event in moving:
-            lowest = max(lowest, _event(canvas, event))
-        for beam, members in groupby(moving, lambda e: e.beam):
-            if beam is not None:
-                _beams(canvas, list(members))
-        for tuplet, members in groupby(moving, lambda e: e.tuplet):
-            if tuplet is not None:
-                lowest = max(lowest, _tuplet(canvas, list(members)))
+            for event in voice:
+                _ties(canvas, event, seen)
+                lowest = max(lowest, _event(canvas, event))
+            for beam, members in groupby(voice, lambda e: e.beam):
+                if beam is not None:
+                    _beams(canvas, list(members))
+            for tuplet, members in groupby(voice, lambda e: e.tuplet):
+                if tuplet is not None:
+                    lowest = max(lowest, _tuplet(canvas, list(members)))
     return lowest
 
 
@@ -56,13 +61,23 @@ def _event(canvas: Canvas, event: ScoreEvent) -> float:
     if base == 1:
         return canvas.bottom
     top, foot = canvas.bottom + STEM_TOP, _foot(canvas)
-    canvas.ink.line(x, foot - HALF_LENGTH if base == 2 else top, x, foot, STEM_PEN, kind="stem")
+    canvas.ink.line((x, foot - HALF_LENGTH if base == 2 else top), (x, foot), STEM)
     if base >= 8 and event.beam is None:
         canvas.ink.glyph(x - STEM_PEN / 2, foot, FLAGS_DOWN[min(base, 64)], 0.9, kind="stem")
     if event.value.dots:
-        dot = f"M{num(x + 0.42)} {num(foot - 0.1)}a.2 .2 0 1 0 .4 0a.2 .2 0 1 0 -.4 0z"
-        canvas.ink.fill(dot, Box(x + 0.42, foot - 0.3, x + 0.82, foot + 0.1), kind="stem")
+        _dot(canvas, _dot_x(event, x), foot - (STEM_LENGTH - 0.4 if base >= 8 else 0.1), "stem")
     return foot
+
+
+def _dot_x(event: ScoreEvent, x: float) -> float:
+    """Beside the stem, and beyond its flag."""
+    flag = event.value.base >= 8 and event.beam is None
+    return x + (glyph_box(FLAGS_DOWN[min(event.value.base, 64)]).x1 + 0.2 if flag else 0.42)
+
+
+def _dot(canvas: Canvas, x: float, y: float, kind: str) -> None:
+    dot = f"M{num(x)} {num(y)}a.2 .2 0 1 0 .4 0a.2 .2 0 1 0 -.4 0z"
+    canvas.ink.fill(dot, Box(x, y - 0.2, x + 0.4, y + 0.2), kind=kind)
 
 
 def _rest(canvas: Canvas, event: ScoreEvent) -> None:
@@ -75,11 +90,7 @@ def _rest(canvas: Canvas, event: ScoreEvent) -> None:
         x = (left + right) / 2
     canvas.ink.glyph(x - (box.x0 + box.x1) / 2, y, code, kind="rest")
     if event.value.dots:
-        canvas.ink.fill(
-            f"M{num(x + 0.8)} {num(y - 0.5)}a.2 .2 0 1 0 .4 0a.2 .2 0 1 0 -.4 0z",
-            Box(x + 0.8, y - 0.7, x + 1.2, y - 0.3),
-            kind="rest",
-        )
+        _dot(canvas, x + 0.8, y - 0.5, "rest")
 
 
 def _beams(canvas: Canvas, events: list[ScoreEvent]) -> None:
@@ -117,34 +128,25 @@ def _tuplet(canvas: Canvas, events: list[ScoreEvent]) -> float:
     if len({e.beam for e in events}) > 1 or events[0].beam is None:
         x0, x1 = x0 - 0.6, max(x1, x0) + 0.6
         for left, right in ((x0, middle - 0.7), (middle + 0.7, x1)):
-            canvas.ink.line(left, y + 0.55, right, y + 0.55, 0.1, kind="tuplet")
+            canvas.ink.line((left, y + 0.55), (right, y + 0.55), BRACKET)
         for x in (x0, x1):
-            canvas.ink.line(x, y + 0.05, x, y + 0.55, 0.1, kind="tuplet")
-    canvas.ink.text(middle, y + 1.0, str(tuplet.actual), 1.5, Cut.SERIF_ITALIC, kind="tuplet")
+            canvas.ink.line((x, y + 0.05), (x, y + 0.55), BRACKET)
+    canvas.ink.text(middle, y + 1.0, str(tuplet.actual), NUMBER)
     return y + 1.05
 
 
-def _ties(canvas: Canvas, voice: tuple[ScoreEvent, ...]) -> None:
-    """A tied number is repeated in brackets, joined by a bow."""
-    for event in voice:
-        for head in event.notes:
-            if not head.tie_in:
-                continue
-            note = head.note
-            x, y = canvas.places.x(event.start), canvas.line(note.string)
-            size = FRET_SIZE * BRACKETED
+def _ties(canvas: Canvas, event: ScoreEvent, seen: dict[str, float]) -> None:
+    """A tied number is repeated in brackets, joined by a bow to the one before."""
+    x = canvas.places.x(event.start)
+    for head in event.notes:
+        note = head.note
+        if head.tie_in:
+            y, size = canvas.line(note.string), FRET_SIZE * BRACKETED
             with canvas.ink.group({"data-note": note.id}):
-                box = canvas.ink.text(x, y + size * 0.33, f"({note.fret})", size, kind="fret")
+                look = Lettering(size, kind="fret")
+                text = "x" if note.dead else str(note.fret)
+                box = canvas.ink.text(x, y + size * 0.33, f"({text})", look)
                 canvas.gaps.setdefault(note.string, []).append((box.x0, box.x1))
-                left = canvas.places.xs[0] - 1.5
-                known = canvas.tokens.get(note.id)
-                earlier = [
-                    canvas.places.x(e.start)
-                    for e in voice
-                    if e.start < event.start and any(h.note.id == note.id for h in e.notes)
-                ]
-                if earlier:
-                    left = earlier[-1]
-                elif known is not None:
-                    left = known[1]
-                draw_arc(canvas, left, x, y - 0.85)
+                canvas.above.add(box)
+                draw_arc(canvas, seen.get(note.id, max(x - 2.4, 0.0)), x, y - ARC_AIR)
+        seen[note.id] = x

@@ -70,30 +70,44 @@ class Drawn:
 
 def draw_system(plan: Plan, notation: NotationSystem, *, first: bool) -> Drawn:
     """Draw one line; the first one has the tempo above it."""
-    canvas = Canvas(plan.phrase, plan.style, system_places(plan.phrase, notation, plan.sent), plan.columns)
+    places = system_places(plan.phrase, notation, plan.sent)
+    canvas = Canvas(plan.phrase, plan.style, places, plan.columns)
     shown = {bar.number for bar in canvas.places.bars}
     bars = tuple(bar for bar in plan.bars if bar.bar.number in shown)
     extra = Ink()
     if plan.style.notation:
         draw_notation_marks(extra, notation, plan.sent)
     heads = [*notation.marks, *extra.marks] if plan.style.notation else []
-    low = _draw_tab(canvas, notation, bars, heads, first)
+    low = _draw_tab(canvas, notation, bars, heads)
     tab_y = _tab_offset(canvas, heads)
     bottom = draw_rows(canvas, plan.words, plan.suggested, low) + tab_y
-    tab_boxes = [] if plan.style.notation and plan.style.tab else [m.box.moved(0, tab_y) for m in canvas.ink.marks]
+    nearest = [m.box for m in heads]
+    if not (plan.style.notation and plan.style.tab):
+        nearest += [m.box for m in canvas.ink.marks]
     symbols = Ink()
-    top = draw_chords(canvas, symbols, [m.box for m in heads] + tab_boxes)
+    top = draw_chords(canvas, symbols, nearest)
     if first:
         top = draw_heading(plan.phrase, symbols, 0.0, top - 0.9)
-    return _assemble(plan, canvas, notation, (extra, symbols), tab_y, (top, bottom))
+    frame = _Frame(margin(plan.phrase), EDGE - top, tab_y, bottom)
+    return _assemble(plan, canvas, notation, (extra, symbols), frame)
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """Where the parts stand in the picture, sp.
+
+    `x`, `y`: left end of the notation's top line; `tab`, `bottom`: how far the tab's top line and
+    the lowest ink are below that.
+    """
+
+    x: float
+    y: float
+    tab: float
+    bottom: float
 
 
 def _draw_tab(
-    canvas: Canvas,
-    notation: NotationSystem,
-    bars: tuple[ScoreBar, ...],
-    heads: list[Mark],
-    first: bool,
+    canvas: Canvas, notation: NotationSystem, bars: tuple[ScoreBar, ...], heads: list[Mark]
 ) -> float:
     """Draw the tab and, without notation, its rhythm; returns the lowest y."""
     if not canvas.style.tab:
@@ -101,10 +115,11 @@ def _draw_tab(
         canvas.above.boxes += [mark.box for mark in heads]
         draw_marks(canvas)
         return max([canvas.bottom, *(mark.box.y1 for mark in heads)])
+    place_tokens(canvas)
     low = canvas.bottom
     if not canvas.style.notation:
         low = draw_stems(canvas, bars)
-        if first:
+        if canvas.places.bars[0].number == 1:
             draw_meter(canvas, 4.6)
     draw_tab(canvas, notation.right, notation.bar_lines)
     draw_tuning(canvas)
@@ -112,7 +127,7 @@ def _draw_tab(
 
 
 def _tab_offset(canvas: Canvas, heads: list[Mark]) -> float:
-    """y of the tab's top line below the notation's."""
+    """How far the tab's top line stands below the notation's."""
     if not (canvas.style.notation and canvas.style.tab):
         return 0.0
     need = clearance(
@@ -122,16 +137,10 @@ def _tab_offset(canvas: Canvas, heads: list[Mark]) -> float:
 
 
 def _assemble(
-    plan: Plan,
-    canvas: Canvas,
-    notation: NotationSystem,
-    inks: tuple[Ink, Ink],
-    tab_y: float,
-    edges: tuple[float, float],
+    plan: Plan, canvas: Canvas, notation: NotationSystem, inks: tuple[Ink, Ink], frame: _Frame
 ) -> Drawn:
     extra, symbols = inks
-    top, bottom = edges
-    x, y = margin(plan.phrase), EDGE - top
+    x, y, tab_y = frame.x, frame.y, frame.tab
     parts, glyphs = [], set(symbols.glyphs) | canvas.ink.glyphs
     marks = [Mark(m.kind, m.box.moved(x, y)) for m in symbols.marks]
     marks += [Mark(m.kind, m.box.moved(x, y + tab_y)) for m in canvas.ink.marks]
@@ -153,9 +162,9 @@ def _assemble(
         "".join(parts),
         frozenset(glyphs),
         tuple(marks),
-        _note_places(plan, canvas, notation, x, y, tab_y),
+        _note_places(plan, canvas, notation, frame),
         x + notation.right + 0.1,
-        y + bottom + EDGE,
+        y + frame.bottom + EDGE,
         numbers[0],
         numbers[-1],
     )
@@ -178,8 +187,9 @@ def _scaled(notation: NotationSystem, x: float, y: float) -> str:
 
 
 def _note_places(
-    plan: Plan, canvas: Canvas, notation: NotationSystem, x: float, y: float, tab_y: float
+    plan: Plan, canvas: Canvas, notation: NotationSystem, frame: _Frame
 ) -> tuple[Place, ...]:
+    x, y, tab_y = frame.x, frame.y, frame.tab
     found = {
         note_id: Place(
             note_id, x + at, y + tab_y + canvas.line(token.note.string), 2 * token.half,

@@ -5,10 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import pairwise
 
-from lickwright.engrave.bends import draw_bends
+from lickwright.engrave.bends import draw_bends, draw_carried_bends
 from lickwright.engrave.canvas import Canvas
 from lickwright.engrave.glyphs import REPEAT_BAR, TAB_CLEF, TIME_DIGITS, digit, glyph_box
-from lickwright.engrave.ink import CAP_HEIGHT
+from lickwright.engrave.ink import CAP_HEIGHT, Lettering, Pen
 from lickwright.engrave.joins import draw_entry, draw_link, draw_off, draw_open_link
 from lickwright.engrave.marks import draw_marks
 from lickwright.engrave.style import FRET_SIZE, LINE_GAP
@@ -17,14 +17,13 @@ from lickwright.phrase import Note, Trill
 
 GAP = 0.16  # a tab line is broken so far beside a number
 LINE_PEN = 0.09
-LINE_OPACITY = 0.7
-BAR_PEN = 0.15
+STAFF = Pen(LINE_PEN, "staff", opacity=0.7)
+BAR = Pen(0.15, "bar")
 CLEF_X = 0.7
 
 
 def draw_tab(canvas: Canvas, right: float, bar_lines: list[float]) -> None:
     """Draw the tab of one system; `right`: where the lines end, sp."""
-    place_tokens(canvas)
     after = {a.id: b for run in canvas.phrase.runs for a, b in pairwise(run)}
     before = {b.id: a for run in canvas.phrase.runs for a, b in pairwise(run)}
     for token, x in list(canvas.tokens.values()):
@@ -39,6 +38,9 @@ def draw_tab(canvas: Canvas, right: float, bar_lines: list[float]) -> None:
             goal = after.get(token.note.id)
             if goal is not None and goal.onset >= canvas.places.end:
                 draw_open_link(canvas, token, x, goal)
+    for token in canvas.carried():
+        with canvas.ink.group({"data-note": token.note.id}):
+            draw_carried_bends(canvas, token)
     draw_marks(canvas)
     _similes(canvas)
     _staff(canvas, right, bar_lines)
@@ -62,7 +64,7 @@ def _bar_of(canvas: Canvas, beat: Fraction) -> int:
 def _number(canvas: Canvas, token: Token, x: float) -> None:
     y = canvas.line(token.note.string) + token.size * CAP_HEIGHT / 2
     text = token.text
-    box = canvas.ink.text(x, y, text, token.size, kind="fret")
+    box = canvas.ink.text(x, y, text, Lettering(token.size, kind="fret"))
     _break_line(canvas, token.note, box.x0, box.x1)
     canvas.above.add(box)
 
@@ -74,7 +76,7 @@ def _trill_fret(canvas: Canvas, token: Token, x: float) -> None:
     size = FRET_SIZE * BRACKET
     left = canvas.exits.get(token.note.id, x + token.half) + 0.25
     y = canvas.line(token.note.string) + size * CAP_HEIGHT / 2
-    box = canvas.ink.text(left, y, f"({trill.fret})", size, kind="fret", anchor="start")
+    box = canvas.ink.text(left, y, f"({trill.fret})", Lettering(size, kind="fret", anchor="start"))
     _break_line(canvas, token.note, box.x0, box.x1)
     canvas.exits[token.note.id] = box.x1
 
@@ -107,10 +109,10 @@ def _staff(canvas: Canvas, right: float, bar_lines: list[float]) -> None:
     for string in range(1, strings + 1):
         y = canvas.line(string)
         for left, end in _pieces(canvas.gaps.get(string, []), right):
-            canvas.ink.line(left, y, end, y, LINE_PEN, kind="staff", opacity=LINE_OPACITY)
+            canvas.ink.line((left, y), (end, y), STAFF)
     half = LINE_PEN / 2
     for x in bar_lines:
-        canvas.ink.line(x, -half, x, canvas.bottom + half, BAR_PEN, kind="bar")
+        canvas.ink.line((x, -half), (x, canvas.bottom + half), BAR)
     scale = 1.15 * (strings - 1) * LINE_GAP / 7.5 if strings > 1 else 0.4
     canvas.ink.glyph(CLEF_X, canvas.bottom / 2, TAB_CLEF, min(scale, 1.3), kind="clef")
 
@@ -132,7 +134,8 @@ def draw_meter(canvas: Canvas, x: float) -> None:
     """The time signature on the tab, for pictures without notation; `x` is its centre."""
     meter = canvas.phrase.meter
     scale = 1.2
-    for number, y in ((meter.upper, canvas.bottom / 2 - 1.25), (meter.lower, canvas.bottom / 2 + 1.25)):
+    middle = canvas.bottom / 2
+    for number, y in ((meter.upper, middle - 1.25), (meter.lower, middle + 1.25)):
         codes = [digit(TIME_DIGITS, int(d)) for d in str(number)]
         width = sum(glyph_box(code).advance for code in codes) * scale
         left = x - width / 2

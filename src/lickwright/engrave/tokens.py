@@ -8,12 +8,25 @@ from fractions import Fraction
 
 from lickwright.engrave.faces import Cut, text_width
 from lickwright.engrave.style import FRET_SIZE, ROW_SIZE, SMALL, Row, Style
-from lickwright.phrase import Bend, Count, Entry, Mark, Meter, Note, Phrase, Release, Timing, Trill, Vibrato
-from lickwright.phrase.note import Gesture
+from lickwright.phrase import (
+    Bend,
+    Count,
+    Entry,
+    Mark,
+    Meter,
+    Note,
+    Phrase,
+    Release,
+    Timing,
+    Trill,
+    Vibrato,
+)
 from lickwright.phrase.bent import stages
+from lickwright.phrase.note import Gesture
 
 ARROW_X = 1.35  # from a number's edge to the arrow of a quick bend
 LABEL_HALF = 1.15  # half the width of the word "full"
+SECOND_X = LABEL_HALF + 0.85  # from a bend's arrow to that of a bend further up from it
 ARC_ROOM = 1.0  # between a small number and the next one
 RAKE_ROOM = 0.5
 SLIDE_ROOM = 1.5  # of a slide in or off
@@ -90,10 +103,7 @@ def count_text(count: Count, meter: Meter) -> str:
     """What is said at a count: `3`, `&`, `t`; `(4)` if it is silent."""
     part = count.beat % 1
     said = meter.sayings.get(part)
-    if said is None:
-        text = f"+{part}"
-    else:
-        text = said or str(int(count.beat % meter.beats) + 1)
+    text = f"+{part}" if said is None else said or str(int(count.beat % meter.beats) + 1)
     return f"({text})" if count.silent else text
 
 
@@ -144,6 +154,8 @@ def _reach_right(token: Token, half: float) -> float:
             reach = max(reach, LABEL_HALF)
         elif at_once:
             reach = max(reach, half + ARROW_X + LABEL_HALF)
+        more = sum(isinstance(g, Bend) and g.start is None is g.arrive for g in quick[1:])
+        reach += more * SECOND_X
         if any(isinstance(g, Release) for g in quick) and len(stages(note, note.end)) == 1:
             reach += BRACKET_ROOM
     if note.off is not None:

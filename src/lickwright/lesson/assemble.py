@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from bisect import bisect_right
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -38,11 +39,7 @@ def assemble(name: str, settings: Settings, score: Score) -> Phrase:
     end = score.bars[-1].end
     counts = [count.beat for bar in score.bars for count in bar.counts]
     _set_ends(score, counts, end)
-    notes = [
-        _note(name, draft, settings)
-        for run in score.runs
-        for draft in run
-    ]
+    notes = [_note(name, draft, settings) for run in score.runs for draft in run]
     notes.sort(key=lambda n: (n.onset, n.order, -n.string))
     key = settings.key or _key_of(score.chords)
     spans = tuple(
@@ -87,7 +84,7 @@ def _set_ends(score: Score, counts: list[Beat], end: Beat) -> None:
     for onsets in by_string.values():
         onsets.sort()
     for run in score.runs:
-        for draft, following in zip(run, run[1:], strict=False):
+        for draft, following in itertools.pairwise(run):
             draft.end = following.onset
         _set_last_end(run[-1], strikes, score.rests, counts, end, by_string[run[0].string])
 

@@ -84,7 +84,10 @@ class BendScanner(Scanner):
             plus = after[1] if after[1] in _QUARTERS else _QUARTERS["¼½¾".index(after[1])]
             head = f"{self.notes[-1].fret}b{digits[0]}"
             self._fail(
-                digits.end(), "bend", "a space inside a string row", f"{head}{sign} or {head}+{plus}"
+                digits.end(),
+                "bend",
+                "a space inside a string row",
+                f"{head}{sign} or {head}+{plus}",
             )
 
     def _bend_goal(self, held: RawNote, digits: str, column: int) -> int:
@@ -109,6 +112,7 @@ class BendScanner(Scanner):
             f"{held.fret}b{goal} to sound like fret {goal}; {held.fret}pb{goal}r{held.fret} "
             "if it starts bent",
         )
+        return None
 
     def _release(self) -> None:
         held = self._held("r", "releases a bend")

@@ -11,24 +11,15 @@ from typing import Any
 
 from lickwright.lesson.document import Fence, Line
 from lickwright.lesson.problems import Problems, near
-from lickwright.lesson.settings import (
-    Setting,
-    SettingError,
-    Settings,
-    note_value,
-    read_chords,
-    read_feel,
-    read_key,
-    read_setting_lines,
-    read_tempo,
-)
+from lickwright.lesson.settings import Setting, Settings, note_value, read_setting_lines
+from lickwright.lesson.values import SettingError, read_chords, read_feel, read_key, read_tempo
 from lickwright.phrase import Feel
 from lickwright.theory import Chord, Key, ScaleKind, TheoryError, parse_chord, parse_scale_kind
 
 FORMS = ("twelve-bar", "quick-change", "minor-twelve", "eight-bar", "sixteen-bar")
 PLAYERS = ("drums", "bass", "keys", "guitar")
 MOST_CHORUSES = 200
-_NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
 class Show(Enum):
@@ -148,7 +139,7 @@ def _read_yes(value: str) -> bool:
     raise SettingError(f"worksheet is yes or no; got '{value}'", "yes")
 
 
-def _read_form(value: str) -> str:
+def read_form(value: str) -> str:
     if value in FORMS:
         return value
     guess = near(value, FORMS)
@@ -182,7 +173,7 @@ def _read_players(value: str) -> tuple[str, ...]:
 
 
 def _read_lick_name(value: str) -> str:
-    if _NAME.fullmatch(value):
+    if NAME.fullmatch(value):
         return value
     raise SettingError(f"'{value}' is no lick's name", "lean-and-answer")
 
@@ -210,7 +201,7 @@ NECK: Readers = {
 }
 BAND: Readers = {
     "key": read_key,
-    "form": _read_form,
+    "form": read_form,
     "chords": read_chords,
     "feel": read_feel,
     "tempo": read_tempo,
@@ -218,7 +209,6 @@ BAND: Readers = {
     "players": _read_players,
     "count-in": _whole("count-in", 0, 4),
 }
-SOLO: Readers = {"key": read_key, "form": _read_form, "chords": read_chords}
 STAGE: Readers = {
     "phrases": _read_phrases,
     "start": read_tempo,
@@ -230,8 +220,8 @@ STAGE: Readers = {
 
 def read_neck(fence: Fence, base: Settings, problems: Problems) -> Neck:
     """Read a neck block."""
-    settings = read_setting_lines(_lines(fence), tuple(NECK), problems)
-    values = _values(settings, NECK, problems)
+    settings = read_setting_lines(block_lines(fence), tuple(NECK), problems)
+    values = block_values(settings, NECK, problems)
     shown = [name for name in ("scale", "chord", "lick") if name in values]
     if len(shown) != 1 and len(values) == len(settings):
         what = "shows a scale, a chord or a lick"
@@ -248,51 +238,19 @@ def read_neck(fence: Fence, base: Settings, problems: Problems) -> Neck:
 
 def read_band(fence: Fence, base: Settings, problems: Problems) -> Band:
     """Read a band block; key, feel and tempo are the file's unless set."""
-    settings = read_setting_lines(_lines(fence), tuple(BAND), problems)
-    values = _values(settings, BAND, problems)
-    _form_or_chords(fence, values, settings, problems)
+    settings = read_setting_lines(block_lines(fence), tuple(BAND), problems)
+    values = block_values(settings, BAND, problems)
+    form_or_chords(fence, values, settings, problems)
     if "count-in" in values:
         values["count_in"] = values.pop("count-in")
     defaults = {"key": base.key, "feel": base.feel, "tempo": base.tempo}
     return Band(fence.name, settings, **(defaults | values))
 
 
-def read_solo(fence: Fence, base: Settings, problems: Problems) -> Solo:
-    """Read a solo block: `bar N: lick` or `bar N: lick on F7`."""
-    placed, plain = _solo_lines(fence)
-    settings = read_setting_lines(plain, tuple(SOLO), problems)
-    values = _values(settings, SOLO, problems)
-    _form_or_chords(fence, values, settings, problems)
-    written: list[Setting] = []
-    placements: list[Placement] = []
-    for number, line in placed:
-        placement = _placement(number, line, problems)
-        if placement is not None:
-            placements.append(placement)
-            name = f"bar {number}"
-            written.append(Setting(name, _placement_text(placement), line.number))
-    if not placements and not placed:
-        problems.add(
-            fence.opening.number, 1, "solo", "this solo places no lick", "bar 1: lean-and-answer"
-        )
-    defaults = {"key": base.key, "form": "" if "chords" in values else "twelve-bar"}
-    return Solo(
-        fence.name,
-        (*settings, *written),
-        placements=tuple(placements),
-        **(defaults | values),
-    )
-
-
-def _placement_text(placement: Placement) -> str:
-    on = f" on {placement.chord.symbol}" if placement.chord else ""
-    return placement.lick + on
-
-
 def read_stage(fence: Fence, base: Settings, problems: Problems) -> Stage:
     """Read a stage block."""
-    settings = read_setting_lines(_lines(fence), tuple(STAGE), problems)
-    values = _values(settings, STAGE, problems)
+    settings = read_setting_lines(block_lines(fence), tuple(STAGE), problems)
+    values = block_values(settings, STAGE, problems)
     if "phrases" not in values and len(values) == len(settings):
         problems.add(
             fence.opening.number,
@@ -317,11 +275,11 @@ def read_stage(fence: Fence, base: Settings, problems: Problems) -> Stage:
     return Stage(fence.name, settings, **values)
 
 
-def _lines(fence: Fence) -> tuple[Line, ...]:
+def block_lines(fence: Fence) -> tuple[Line, ...]:
     return tuple(line for line in fence.inner if line.text.strip())
 
 
-def _values(
+def block_values(
     settings: tuple[Setting, ...], readers: Readers, problems: Problems
 ) -> dict[str, Any]:
     values: dict[str, Any] = {}
@@ -333,7 +291,7 @@ def _values(
     return values
 
 
-def _form_or_chords(
+def form_or_chords(
     fence: Fence, values: dict[str, Any], settings: tuple[Setting, ...], problems: Problems
 ) -> None:
     if "form" in values and "chords" in values:
@@ -353,39 +311,3 @@ def _form_or_chords(
             "a band plays a form or chords; this one names neither",
             "form: twelve-bar, or chords: A7 | D7 | A7 | E7",
         )
-
-
-_BAR = re.compile(r"\s*bar\s+(\d{1,4})\s*:\s*(.*?)\s*")
-
-
-def _solo_lines(fence: Fence) -> tuple[list[tuple[int, Line]], tuple[Line, ...]]:
-    placed: list[tuple[int, Line]] = []
-    plain: list[Line] = []
-    for line in _lines(fence):
-        for part in line.text.split(" · "):
-            match = _BAR.fullmatch(part)
-            if match:
-                placed.append((int(match[1]), Line(line.number, match[2], line.ending)))
-            elif part.strip():
-                plain.append(Line(line.number, part, line.ending))
-    return placed, tuple(plain)
-
-
-def _placement(number: int, line: Line, problems: Problems) -> Placement | None:
-    name, on, symbol = line.text.partition(" on ")
-    if not _NAME.fullmatch(name.strip()) or number < 1:
-        problems.add(
-            line.number,
-            1,
-            "solo",
-            f"'bar {number}: {line.text}' names no lick",
-            f"bar {max(number, 1)}: lean-and-answer, or lean-and-answer on F7",
-        )
-        return None
-    if not on:
-        return Placement(number, name.strip())
-    try:
-        return Placement(number, name.strip(), parse_chord(symbol.strip()))
-    except TheoryError as error:
-        problems.add(line.number, 1, "chord", str(error), f"bar {number}: {name} on F7")
-        return None

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from lickwright.lesson.music import Row, short
 from lickwright.lesson.problems import Fix, Problems
-from lickwright.lesson.rows import Row, short
 from lickwright.phrase import Feel, Meter, count_name
 
 FINEST = 64  # highest lower number of a fraction of a beat
@@ -66,8 +66,7 @@ class _CountReader:
     def cell(self, bar: int, start: int, end: int) -> CountCell:
         """Read the cell between two bar lines (columns from 0)."""
         words = [
-            (match.start(), match[0])
-            for match in _WORD.finditer(self._row.text, start + 1, end)
+            (match.start(), match[0]) for match in _WORD.finditer(self._row.text, start + 1, end)
         ]
         if not words:
             before = f", % to repeat bar {bar - 1}" if bar > 1 else ""
@@ -115,10 +114,9 @@ class _CountReader:
             return Fraction(int(body) - 1)
         said = _SAID_COMPOUND if self._meter.compound else _SAID
         fraction = _FRACTION.fullmatch(body)
-        if body in said or (fraction and not fraction[1]):
-            if beat is None:
-                self._no_beat(column, body, bar)
-                return None
+        if (body in said or (fraction and not fraction[1])) and beat is None:
+            self._no_beat(column, body, bar)
+            return None
         if body in said:
             assert beat is not None
             return beat - 1 + said[body]

@@ -24,7 +24,8 @@ class WordAt:
 @dataclass(slots=True)
 class BarPlan:
     """What one bar has to show. `words`: row name -> words; `reach`: (slot, slot, columns) says
-    how far apart two slots must be at least."""
+    how far apart two slots must be at least.
+    """
 
     bar: Bar
     atoms: dict[int, list[Atom]]  # by string, left to right

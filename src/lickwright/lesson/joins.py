@@ -9,7 +9,7 @@ from lickwright.lesson.scanner import Scanner
 
 
 class JoinScanner(Scanner):
-    """Reads the signs `h p / \\ t tr`."""
+    r"""Reads the signs `h p / \\ t tr`."""
 
     def _legato(self, sign: str) -> None:
         verb = "hammer" if sign == "h" else "pull"

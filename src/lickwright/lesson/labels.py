@@ -8,9 +8,9 @@ from fractions import Fraction
 from lickwright.lesson.counts import CountCell
 from lickwright.lesson.drafts import Draft
 from lickwright.lesson.match import Matcher
+from lickwright.lesson.music import MusicLine, Row
 from lickwright.lesson.problems import Problems
 from lickwright.lesson.raw import RawGesture, RawNote
-from lickwright.lesson.rows import MusicLine, Row
 from lickwright.lesson.runs import Drafted
 from lickwright.lesson.words import (
     SPANNING,
@@ -24,7 +24,7 @@ from lickwright.phrase import ChordAt, Finger, Mark, Span, Trill
 from lickwright.theory import TheoryError, parse_chord
 
 Notes = dict[int, list[RawNote]]
-_COUNTED = "no one two three four five six seven eight nine ten eleven twelve".split()
+_COUNTED = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
 
 
 def _by_column(notes: Notes) -> dict[int, list[RawNote]]:
@@ -158,7 +158,7 @@ def apply_marks(
     notes: Notes,
     drafted: Drafted,
     matcher: Matcher,
-    problems: Problems,
+    *,
     whole: bool,
 ) -> list[Span]:
     """Give the drafts their marks; returns spans whose `end` is the last count covered."""
@@ -173,7 +173,7 @@ def apply_marks(
         ]
         counted = _counted_columns(mark, matcher)
         if whole and not covered and mark.mark not in (Mark.PALM_MUTE, Mark.LET_RING):
-            problems.add(
+            matcher.problems.add(
                 mark.row.line.number,
                 mark.first + 1,
                 "mark",
@@ -238,6 +238,7 @@ def _lost_chord(
     bar = matcher.bar_number(word.column)
     counts = cells[bar - matcher.first_bar].counts
     best = min(counts, key=lambda c: abs(c.column - word.column), default=None)
-    where = f"column {best.column + 1}, over count {best.text}" if best else "the bar's first column"
+    where = (
+        f"column {best.column + 1}, over count {best.text}" if best else "the bar's first column"
+    )
     _note(row, word, "chord", f"{word.text} stands over no count of bar {bar}", where, problems)
-

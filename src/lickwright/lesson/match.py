@@ -4,83 +4,21 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left, bisect_right
-from fractions import Fraction
 
-from lickwright.lesson.counts import CountCell, RawCount
-from lickwright.lesson.drafts import Beat
-from lickwright.lesson.problems import Fix, Problems
+from lickwright.lesson.columns import SIGNS_WITH_COUNT, Columns
+from lickwright.lesson.counts import RawCount
+from lickwright.lesson.music import Row, short
+from lickwright.lesson.problems import Fix
 from lickwright.lesson.raw import RawGesture, RawNote
-from lickwright.lesson.rows import MusicLine, Row, short
-from lickwright.phrase import Meter
 
 _NUMBERS = (
     *("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"),
     *("eleven", "twelve"),
 )
-_SIGNS_WITH_COUNT = ("b", "r", "~", "~~", "tr")
 
 
-class Matcher:
+class Matcher(Columns):
     """Matches columns with counts in one line of music and notes what does not fit."""
-
-    def __init__(
-        self,
-        music: MusicLine,
-        cells: tuple[CountCell, ...],
-        first_bar: int,
-        meter: Meter,
-        problems: Problems,
-    ) -> None:
-        self.music = music
-        self.cells = cells
-        self.first_bar = first_bar
-        self.meter = meter
-        self.problems = problems
-        self._counts = {c.column: c for cell in cells for c in cell.counts}
-        self._columns = sorted(self._counts)
-        self._silent_columns = [c for c in self._columns if self._counts[c].silent]
-        self._used: set[int] = set()
-        self._unclear: set[int] = set()  # columns whose sign could be read two ways
-
-    # --- looking up -----------------------------------------------------------------------
-
-    def bar_number(self, column: int) -> int:
-        """Number (from 1) of the bar that a column belongs to."""
-        return self.first_bar + self.music.bar_of(column)
-
-    def bar_start(self, bar: int) -> Beat:
-        """Beat at which bar `bar` (from 1) would begin if it were full."""
-        return Fraction((bar - 1) * self.meter.beats)
-
-    def readable(self, column: int) -> bool:
-        """False if the bar of this column has no counts that could be read."""
-        cell = self.cells[self.music.bar_of(column)]
-        return cell.readable and not cell.simile
-
-    def count_at(self, column: int) -> RawCount | None:
-        """The count that stands in a column, silent ones too."""
-        return self._counts.get(column)
-
-    def beat_at(self, column: int) -> Beat | None:
-        """The beat counted in a column; None if it has no sounding count."""
-        count = self._counts.get(column)
-        if count is None or count.silent:
-            return None
-        return self.bar_start(self.bar_number(column)) + count.position
-
-    def sign_beat(self, column: int) -> Beat | None:
-        """The beat counted over a sign, unless it could be read two ways."""
-        return None if column in self._unclear else self.beat_at(column)
-
-    def last_beat_by(self, column: int) -> Beat:
-        """The last count at or left of a column; just before the bar if there is none in it."""
-        bar = self.music.bar_of(column)
-        counts = self.cells[bar].counts
-        index = bisect_right(counts, column, key=lambda count: count.column)
-        start = self.bar_start(self.first_bar + bar)
-        return start + counts[index - 1].position if index else start - Fraction(1, 10**6)
-
-    # --- checking -------------------------------------------------------------------------
 
     def check(self, notes: dict[int, list[RawNote]], raked: set[int]) -> None:
         """Note every number without its count, count beside its number, and the like."""
@@ -98,8 +36,10 @@ class Matcher:
                     continue
                 self._silent(string, note)
                 struck = note.link is None and not counted_run
-                if struck and note.column not in self._counts and not (
-                    note.dead and note.column in raked
+                if (
+                    struck
+                    and note.column not in self._counts
+                    and not (note.dead and note.column in raked)
                 ):
                     if note.column not in reported:
                         self._no_count(string, note)
@@ -142,19 +82,11 @@ class Matcher:
         if note.off:
             columns.append(note.off_column)
         for gesture in note.gestures:
-            if gesture.sign in _SIGNS_WITH_COUNT:
+            if gesture.sign in SIGNS_WITH_COUNT:
                 columns.append(gesture.column)
             if gesture.number_column is not None and gesture.sign != "pb":
                 columns.append(gesture.number_column)
         self._used.update(c for c in columns if c in self._counts and c not in self._unclear)
-
-    def _signs(self, note: RawNote) -> list[tuple[int, str]]:
-        signs = [(g.column, g.sign) for g in note.gestures if g.sign in _SIGNS_WITH_COUNT]
-        if note.link in ("/", "\\"):
-            signs.append((note.link_column, note.link))
-        if note.off:
-            signs.append((note.off_column, note.off))
-        return signs
 
     def _find_two_ways(self, notes: dict[int, list[RawNote]]) -> None:
         numbers = {n.column: (s, n) for s, row_notes in notes.items() for n in row_notes}
@@ -277,33 +209,6 @@ class Matcher:
         )
         self._used.add(bare.column)
 
-    def _bare_beside(self, column: int, reach: int) -> RawCount | None:
-        """A count over nothing, at most `reach` columns away in the same bar."""
-        for distance in range(1, reach + 1):
-            for at in (column - distance, column + distance):
-                count = self._counts.get(at)
-                if count is not None and at not in self._used | self._unclear and not count.silent:
-                    if self.music.bar_of(at) == self.music.bar_of(column):
-                        return count
-        return None
-
-    def _count_row(self) -> Row:
-        assert self.music.count is not None
-        return self.music.count
-
-    def _moved(self, count: RawCount, by: int) -> str | None:
-        """The count row with one count moved `by` columns, if there is room."""
-        text = self._count_row().text
-        end = count.column + len(count.text)
-        if by > 0:
-            if text[end : end + by].strip(" ") or text[end + by : end + by + 1] not in ("", " ", "|"):
-                return None
-            return text[: count.column] + " " * by + count.text + text[end + by :]
-        at = count.column + by
-        if text[at : count.column].strip(" ") or text[at - 1] not in " |":
-            return None
-        return text[:at] + count.text + " " * -by + text[end:]
-
     def _stopped(self, string: int, notes: list[RawNote]) -> None:
         """Signs and = after a silent count that stopped the string."""
         row = self.music.strings[string]
@@ -319,7 +224,7 @@ class Matcher:
             first = bisect_right(self._silent_columns, note.column)
             for stop in self._silent_columns[first : bisect_left(self._silent_columns, reach)]:
                 late = [(c, s) for c, s in later if c > stop]
-                if late and row.text[stop] != "=":
+                if late and row.text[stop : stop + 1] != "=":
                     column, sign = min(late)
                     said = self._counts[stop].text
                     self._note(
@@ -331,17 +236,6 @@ class Matcher:
                         f"{said} without brackets, or = over it on the {row.label} string",
                     )
                     break
-
-    def _note(
-        self,
-        row: Row,
-        column: int,
-        code: str,
-        what: str,
-        mend: str,
-        fixes: list[Fix] | None = None,
-    ) -> None:
-        self.problems.add(row.line.number, column + 1, code, what, mend, fixes or [])
 
 
 def _noun(sign: str) -> str:

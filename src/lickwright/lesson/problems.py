@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -32,6 +33,7 @@ class Problem:
     fixes: tuple[Fix, ...] = ()
 
 
+_LONG_WORD = re.compile(r"[^\s']{80,}")
 LONGEST_GUESSED = 60  # letters of a word that is no known one
 MOST_ON_A_LINE = 40  # more of one line are told when those are mended
 
@@ -50,6 +52,7 @@ class Problems:
         self._on_line[line] += 1
         if self._on_line[line] > MOST_ON_A_LINE:
             return
+        what = _LONG_WORD.sub(lambda match: match[0][:30] + "…", what)
         self._found.append(Problem(line, column, code, what, mend, tuple(fixes)))
 
     def __len__(self) -> int:
@@ -75,4 +78,3 @@ def _near(word: str, words: tuple[str, ...]) -> str | None:
         return None
     found = get_close_matches(word.lower(), list(folded), n=1, cutoff=0.6)
     return folded[found[0]] if found else None
-

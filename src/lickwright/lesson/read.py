@@ -13,7 +13,6 @@ from lickwright.lesson.blocks import (
     Stage,
     read_band,
     read_neck,
-    read_solo,
     read_stage,
 )
 from lickwright.lesson.document import (
@@ -23,10 +22,13 @@ from lickwright.lesson.document import (
     Piece,
     Prose,
     split_document,
+    split_lines,
 )
 from lickwright.lesson.lick import Lick, read_lick
 from lickwright.lesson.problems import Fix, Problem, Problems, near
-from lickwright.lesson.settings import READERS, Setting, Settings, read_setting_lines, resolve
+from lickwright.lesson.settings import Setting, Settings, read_setting_lines, resolve
+from lickwright.lesson.solos import read_solo
+from lickwright.lesson.values import READERS
 from lickwright.phrase import Phrase
 
 MOST_BYTES = 1 << 20
@@ -102,10 +104,10 @@ def _control(text: str, problems: Problems) -> bool:
     zeros = [i for i, char in enumerate(text[:100_000]) if char < " " and char not in "\t\n\r\f"]
     if not zeros or (len(zeros) <= 3 and "\0" not in text):
         return False
-    line = text.count("\n", 0, zeros[0]) + 1
+    before = split_lines(text[: zeros[0]] + ".")[-1]
     problems.add(
-        line,
-        zeros[0] - text.rfind("\n", 0, zeros[0]),
+        before.number,
+        len(before.text),
         "text",
         "this is no text file: it holds control characters",
         "a lesson is a plain text file in UTF-8",

@@ -37,11 +37,10 @@ class RowWriter:
             rows.append(("chord", [self._chords(grid) for grid in self._grids]))
         rows += [("mark", cells) for cells in self._marks()]
         label = self._writer.phrase.tuning.label
-        rows += [
-            (label(string), self._string_cells(string))
-            for string in strings
-        ]
-        rows.append(("count", [self._count(*pair) for pair in zip(self._grids, self._counts, strict=True)]))
+        rows += [(label(string), self._string_cells(string)) for string in strings]
+        rows.append(
+            ("count", [self._count(*pair) for pair in zip(self._grids, self._counts, strict=True)])
+        )
         for name in ("finger", "pick"):
             cells = [self._signs(grid, name) for grid in self._grids]
             if any(cell.strip() for cell in cells):
@@ -87,7 +86,11 @@ class RowWriter:
             if start >= bar.end or last < bar.start:
                 continue
             first = grid.columns[start, 0] if start >= bar.start else 0
-            final = grid.columns[last, 0] if last < bar.end and self._inside(last, bar) else grid.width - 1
+            final = (
+                grid.columns[last, 0]
+                if last < bar.end and self._inside(last, bar)
+                else grid.width - 1
+            )
             for column in range(first, final + 1):
                 cell[column] = "="
 

@@ -76,7 +76,9 @@ def _inside(columns: list[int], first: int, end: int) -> int:
 
 
 def _run(raw_run: list[RawNote], matcher: Matcher) -> Run:
-    counted = [index for index, raw in enumerate(raw_run) if matcher.beat_at(raw.column) is not None]
+    counted = [
+        index for index, raw in enumerate(raw_run) if matcher.beat_at(raw.column) is not None
+    ]
     if not counted:
         return []
     first = counted[0]

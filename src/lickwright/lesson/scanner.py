@@ -8,9 +8,9 @@ from itertools import pairwise
 from typing import NoReturn
 
 from lickwright.lesson.lookalikes import LONG_DASH, MEANT
+from lickwright.lesson.music import MusicLine, Row, tight
 from lickwright.lesson.problems import Fix, Problems
 from lickwright.lesson.raw import RawNote
-from lickwright.lesson.rows import MusicLine, Row, tight
 from lickwright.phrase import harmonic_number
 
 HIGHEST_FRET = 36
@@ -108,9 +108,7 @@ class Scanner:
                 f"no natural harmonic sounds over fret {fret}",
                 f"<{nearest}>",
             )
-        return RawNote(
-            self._string, column, fret, ghost=bool(ghost), harmonic=bool(harmonic)
-        )
+        return RawNote(self._string, column, fret, ghost=bool(ghost), harmonic=bool(harmonic))
 
     def _fret(self, digits: str, column: int) -> int:
         if digits.isascii() and int(digits[:6]) <= HIGHEST_FRET and len(digits) <= 2:
@@ -152,9 +150,8 @@ class Scanner:
             fret = int(after[1][:2])
             grace = fret - 1 if sign == "h" else fret + 1
             mend = f"{after[1]}, or a grace: {max(grace, 0)}{sign}{after[1]}"
-        self._fail(
-            self._at, "nothing-rings", f"{sign} {verb}, and nothing rings on its left", mend
-        )
+        self._fail(self._at, "nothing-rings", f"{sign} {verb}, and nothing rings on its left", mend)
+        return None
 
     def _pitched(self, note: RawNote, column: int, verb: str) -> None:
         if note.dead:
@@ -218,8 +215,7 @@ class Scanner:
             mend = f"{mended}, then check the columns"
         else:
             mended = "".join(
-                MEANT.get(c, c) if i >= self._at and c == char else c
-                for i, c in enumerate(text)
+                MEANT.get(c, c) if i >= self._at and c == char else c for i, c in enumerate(text)
             )
             what, mend = f"'{char}' looks like '{meant}' but is another character", mended
         self._fail(self._at, "cell", what, mend, [Fix(self._row.line.number, mended)])

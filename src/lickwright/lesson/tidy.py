@@ -11,8 +11,8 @@ from lickwright.lesson.grid import BarPlan, Numbered, WordAt, count_words, lay_o
 from lickwright.lesson.holds import HoldFinder
 from lickwright.lesson.lick import Lick
 from lickwright.lesson.row_writer import LETTERS, RowWriter, sign_word
-from lickwright.lesson.rows import ways_to_place
 from lickwright.lesson.settings import Setting
+from lickwright.lesson.strings import ways_to_place
 from lickwright.phrase import Bar, ChordAt, Mark, Phrase, Span
 
 Beat = Fraction

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from lickwright.lesson.music import Row
 from lickwright.lesson.problems import Fix, Problems, near
-from lickwright.lesson.rows import Row
 from lickwright.phrase import Finger, Mark, Stroke
 
 _WORD = re.compile(r"[^\s|]+")

@@ -18,6 +18,7 @@ CAUTION = (
     "Start slowly and stop when the hand tires; if it hurts or stays numb, rest and ask a doctor. "
     "Keep headphones low, and keep your face away from a string that you tighten."
 )
+PIXELS = 8  # on a wide screen, a staff space
 _VIEW = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
 _WORDS = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
 
@@ -29,9 +30,7 @@ def contents(
     parts: list[dict[str, Any]] = []
     for part in lesson.parts:
         if isinstance(part, ProsePart) and part.text.strip():
-            parts.append(
-                {"kind": "prose", "html": to_html(part.text), "nodes": to_tree(part.text)}
-            )
+            parts.append({"kind": "prose", "html": to_html(part.text), "nodes": to_tree(part.text)})
         elif isinstance(part, Lick) and part.name in orders:
             parts.append(_phrase(orders[part.name], files))
     return {
@@ -58,6 +57,7 @@ def _phrase(order: Order, files: Mapping[str, bytes]) -> dict[str, Any]:
         f"{float(phrase.tempo):g} beats a minute",
         "picture": wide,
         "wide": wide,
+        "pixels": round(min(120.0, float(view[1])) * PIXELS),
         "narrow": files[f"pictures/{phrase.name}-narrow.svg"].decode(),
         "width": min(120.0, float(view[1])),
         "words": words[1],

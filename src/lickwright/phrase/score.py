@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from lickwright.phrase.bent import Stage, stages
 from lickwright.phrase.meter import Meter
@@ -104,6 +104,16 @@ def score_bars(phrase: Phrase, *, written_bends: bool = False) -> tuple[ScoreBar
     return tuple(
         _score_bar(phrase, bar, parts[i], instants[i]) for i, bar in enumerate(phrase.bars)
     )
+
+
+def one_line(phrase: Phrase) -> Phrase:
+    """The same phrase with every note ended by the next strike, so that one voice is enough."""
+    onsets = sorted({note.onset for note in phrase.notes})
+    following = dict(pairwise([*onsets, phrase.end]))
+    notes = tuple(
+        replace(note, end=min(note.end, following[note.onset])) for note in phrase.notes
+    )
+    return replace(phrase, notes=notes)
 
 
 def _bars_of(start: Fraction, end: Fraction, phrase: Phrase) -> range:

@@ -65,8 +65,17 @@ def explain(phrase: Phrase) -> Explanation:
     tones = tones_of(phrase)
     facts = tuple(_facts(phrase, tones))
     reasons = _distinct(say(fact, phrase) for fact in facts)
-    ordered = sorted(reasons, key=lambda reason: -reason.salience)
-    return Explanation(phrase, tones, facts, tuple(ordered))
+    return Explanation(phrase, tones, facts, tuple(_varied(reasons)))
+
+
+def _varied(reasons: list[Reason]) -> list[Reason]:
+    """The most helpful first; a second reason of a kind waits until every kind has had its turn."""
+    turn: dict[str, int] = {}
+    turns = []
+    for reason in reasons:
+        turn[reason.kind] = turn.get(reason.kind, 0) + 1
+        turns.append((turn[reason.kind], reason))
+    return [reason for _, reason in sorted(turns, key=lambda each: (each[0], -each[1].salience))]
 
 
 def _facts(phrase: Phrase, tones: tuple[Tone, ...]) -> Iterator[Fact]:
