@@ -61,10 +61,14 @@ def _read(file: Path) -> str:
         raise _stop(f"{file} cannot be read: {error.strerror}") from None
 
 
-def _stop(words: str) -> click.ClickException:
-    error = click.ClickException(words)
-    error.exit_code = 2
-    return error
+class _Stop(click.ClickException):
+    """The command cannot be carried out; the words say why."""
+
+    exit_code = 2
+
+
+def _stop(words: str) -> _Stop:
+    return _Stop(words)
 
 
 def _save(file: Path, text: str) -> None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from phrase_builder import grace, n, phrase, quick
 from hypothesis import strategies as st
+from phrase_builder import grace, n, phrase, quick
 
 from lickwright.phrase import (
     Bend,

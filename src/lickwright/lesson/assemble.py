@@ -86,29 +86,15 @@ def _set_ends(score: Score, counts: list[Beat], end: Beat) -> None:
     for run in score.runs:
         for draft, following in itertools.pairwise(run):
             draft.end = following.onset
-        _set_last_end(run[-1], strikes, score.rests, counts, end, by_string[run[0].string])
-
-
-def _set_last_end(
-    draft: Draft,
-    strikes: list[Beat],
-    rests: list[Rest],
-    counts: list[Beat],
-    end: Beat,
-    same_string: list[Beat],
-) -> None:
-    if draft.timing is Timing.GRACE:
-        draft.end = draft.onset
-        return
-    after = draft.last_beat()
-    finish = natural_end(after, draft.string, strikes, rests, end)
-    for held in (draft.held_to, draft.ring_to):
-        if held is not None:
-            finish = max(finish, next_count(counts, held, end))
-    later = bisect_right(same_string, draft.onset)
-    if later < len(same_string):
-        finish = min(finish, same_string[later])
-    draft.end = finish
+        last = run[-1]
+        if last.timing is Timing.GRACE:
+            last.end = last.onset
+            continue
+        stop = natural_end(last.last_beat(), last.string, strikes, score.rests, end)
+        held = (beat for beat in (last.held_to, last.ring_to) if beat is not None)
+        stop = max([stop, *(next_count(counts, beat, end) for beat in held)])
+        starts = by_string[last.string]
+        last.end = min([stop, *starts[bisect_right(starts, last.onset) :][:1]])
 
 
 def _note(name: str, draft: Draft, settings: Settings) -> Note:

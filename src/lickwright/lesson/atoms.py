@@ -75,8 +75,10 @@ class _RunWriter:
 
 
 def slot_of(note: Note) -> Slot:
-    """The slot of a note. Uncounted notes that share a slot have the same marks; what is raked
-    into a count comes behind the graces of the same order.
+    """The slot of a note.
+
+    Uncounted notes that share a slot have the same marks; what is raked into a count comes behind
+    the graces of the same order.
     """
     if note.order == 0:
         return note.onset, 0

@@ -13,7 +13,7 @@ from lickwright.lesson.document import Fence, Line
 from lickwright.lesson.problems import Problems, near
 from lickwright.lesson.settings import Setting, Settings, note_value, read_setting_lines
 from lickwright.lesson.values import SettingError, read_chords, read_feel, read_key, read_tempo
-from lickwright.phrase import Feel
+from lickwright.phrase import STRAIGHT, Feel
 from lickwright.theory import Chord, Key, ScaleKind, TheoryError, parse_chord, parse_scale_kind
 
 FORMS = ("twelve-bar", "quick-change", "minor-twelve", "eight-bar", "sixteen-bar")
@@ -56,7 +56,7 @@ class Band:
     key: Key | None = None
     form: str = ""
     chords: tuple[Chord, ...] = ()
-    feel: Feel = Feel()
+    feel: Feel = STRAIGHT
     tempo: Fraction = Fraction(90)
     choruses: int = 3
     players: tuple[str, ...] = PLAYERS
@@ -140,6 +140,7 @@ def _read_yes(value: str) -> bool:
 
 
 def read_form(value: str) -> str:
+    """A form that a band or solo goes by."""
     if value in FORMS:
         return value
     guess = near(value, FORMS)
@@ -276,12 +277,14 @@ def read_stage(fence: Fence, base: Settings, problems: Problems) -> Stage:
 
 
 def block_lines(fence: Fence) -> tuple[Line, ...]:
+    """The lines of a block that are not empty."""
     return tuple(line for line in fence.inner if line.text.strip())
 
 
 def block_values(
     settings: tuple[Setting, ...], readers: Readers, problems: Problems
 ) -> dict[str, Any]:
+    """The values of settings by name; unreadable ones are noted and left out."""
     values: dict[str, Any] = {}
     for setting in settings:
         try:
@@ -294,6 +297,7 @@ def block_values(
 def form_or_chords(
     fence: Fence, values: dict[str, Any], settings: tuple[Setting, ...], problems: Problems
 ) -> None:
+    """Note a form together with chords, or a band with neither."""
     if "form" in values and "chords" in values:
         problems.add(
             fence.opening.number,

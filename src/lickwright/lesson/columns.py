@@ -99,9 +99,10 @@ class Columns:
         for distance in range(1, reach + 1):
             for at in (column - distance, column + distance):
                 count = self._counts.get(at)
-                if count is not None and at not in self._used | self._unclear and not count.silent:
-                    if self.music.bar_of(at) == self.music.bar_of(column):
-                        return count
+                if count is None or count.silent or at in self._used or at in self._unclear:
+                    continue
+                if self.music.bar_of(at) == self.music.bar_of(column):
+                    return count
         return None
 
     def _signs(self, note: RawNote) -> list[tuple[int, str]]:
@@ -112,7 +113,7 @@ class Columns:
             signs.append((note.off_column, note.off))
         return signs
 
-    def _note(
+    def _note(  # noqa: PLR0913, PLR0917 - the fields of a record
         self,
         row: Row,
         column: int,

@@ -185,7 +185,7 @@ class _CountReader:
                 f"'{word}' is no count",
                 "a space between counts, each under its note: give every note three columns"
                 if tight
-                else f"a beat 1 to {meter.beats}, {' '.join(s for s in meter.sayings.values() if s)}"
+                else f"a beat 1 to {meter.beats}, {' '.join(filter(None, meter.sayings.values()))}"
                 " for its parts, or a fraction such as 3+1/5",
             )
 

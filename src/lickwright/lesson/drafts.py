@@ -97,8 +97,9 @@ Run = list[Draft]
 
 @dataclass(slots=True)
 class Rest:
-    """A silent count. `spared`: strings that ring on through it; `own`: those of them whose note
-    began in the same bar.
+    """A silent count.
+
+    `spared`: strings that ring on through it; `own`: those whose note began in the same bar.
     """
 
     beat: Beat

@@ -23,7 +23,9 @@ class WordAt:
 
 @dataclass(slots=True)
 class BarPlan:
-    """What one bar has to show. `words`: row name -> words; `reach`: (slot, slot, columns) says
+    """What one bar has to show.
+
+    `words`: row name -> words; `reach`: (slot, slot, columns) says
     how far apart two slots must be at least.
     """
 

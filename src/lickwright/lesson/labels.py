@@ -24,7 +24,10 @@ from lickwright.phrase import ChordAt, Finger, Mark, Span, Trill
 from lickwright.theory import TheoryError, parse_chord
 
 Notes = dict[int, list[RawNote]]
-_COUNTED = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
+_COUNTED = (
+    *("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"),
+    *("eleven", "twelve"),
+)
 
 
 def _by_column(notes: Notes) -> dict[int, list[RawNote]]:
@@ -149,7 +152,9 @@ def _fits(row: Row, word: Word, here: list[RawNote], code: str, problems: Proble
     return False
 
 
-def _note(row: Row, word: Word, code: str, what: str, mend: str, problems: Problems) -> None:
+def _note(  # noqa: PLR0913, PLR0917 - the fields of a record
+    row: Row, word: Word, code: str, what: str, mend: str, problems: Problems
+) -> None:
     problems.add(row.line.number, word.column + 1, code, what, mend)
 
 

@@ -16,7 +16,9 @@ from lickwright.phrase import Phrase
 
 @dataclass(frozen=True, slots=True)
 class Lick:
-    """A lick block. `phrase` is None if it could not be read; `chord_row`: chords are written
+    """A lick block.
+
+    `phrase` is None if it could not be read; `chord_row`: chords are written
     in the block's own row, not only in a setting.
     """
 

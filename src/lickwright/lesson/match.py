@@ -99,12 +99,12 @@ class Matcher(Columns):
                         continue
                     if row.text[column - 1] not in "-=":
                         self._unclear.add(column)
-                        self._two_ways(row, note, column, sign, *other)
+                        self._two_ways(row, note, (column, sign), *other)
 
     def _two_ways(
-        self, row: Row, note: RawNote, column: int, sign: str, string: int, other: RawNote
+        self, row: Row, note: RawNote, place: tuple[int, str], string: int, other: RawNote
     ) -> None:
-        struck = self.music.strings[string]
+        struck, (column, sign) = self.music.strings[string], place
         number = "x" if other.dead else str(other.fret)
         said = self._counts[column].text
         run = re.compile(r"[^-=|]*").match(row.text, column)
@@ -119,7 +119,8 @@ class Matcher(Columns):
             f"the {sign} on the {row.label} string and the {number} on the {struck.label} string "
             "stand over one count",
             f"{own}-{run[0]}, with the {number} and {said} moved over the {sign}, if the "
-            f"{_noun(sign)} starts there; if not, move {number} and {said} {distance} columns right",
+            f"{_noun(sign)} starts there; if not, move {number} and {said} {distance} columns "
+            "right",
         )
 
     def _silent(self, string: int, note: RawNote) -> None:

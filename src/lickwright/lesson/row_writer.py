@@ -129,11 +129,12 @@ class RowWriter:
                     text = word + "-" * (last - first + 1 - len(word))
                     if before:
                         first, text = 0, "-" * (last + 1)
-                    self._put(rows, index, first, text, mark, joined=before)
+                    owner = self._owners[mark] if before else None
+                    self._put(rows, (index, first), text, mark, owner)
             for mark, dot in _DOTS.items():
                 for column, notes in note_columns(grid).items():
                     if any(mark in note.marks for note in notes):
-                        self._put(rows, index, column, dot, mark)
+                        self._put(rows, (index, column), dot, mark, None)
         return [["".join(cell) for cell in row] for row in rows]
 
     def _reach(self, grid: BarGrid, group: list[Slot], mark: Mark) -> tuple[int, int]:
@@ -149,14 +150,16 @@ class RowWriter:
     def _put(
         self,
         rows: list[list[list[str]]],
-        bar: int,
-        first: int,
+        place: tuple[int, int],
         text: str,
         mark: Mark,
-        joined: bool = False,
+        owner: int | None,
     ) -> None:
-        """Write a mark into the first row that has room; one that goes on keeps its row."""
-        owner = self._owners[mark] if joined else None
+        """Write a mark at a bar and column into the first row that has room.
+
+        `owner`: the row that it has to stand in, as it goes on there.
+        """
+        bar, first = place
         for index in range(len(rows) + 1):
             if index == len(rows):
                 rows.append([[" "] * grid.width for grid in self._grids])

@@ -78,16 +78,6 @@ def _read_row(line: Line, tuning: Tuning, problems: Problems) -> Row | None:
         return None
     if _strange(line, text, problems):
         return None
-    if "\t" in text:
-        column = text.index("\t")
-        problems.add(
-            line.number,
-            column + 1,
-            "tab-key",
-            "a tab character hides the columns",
-            "spaces or dashes",
-        )
-        return None
     if "|" not in text:
         problems.add(
             line.number,
@@ -120,6 +110,10 @@ def _read_row(line: Line, tuning: Tuning, problems: Problems) -> Row | None:
 
 def _strange(line: Line, text: str, problems: Problems) -> bool:
     """Note the first character that looks like a space, a bar line or nothing, but is not."""
+    if "\t" in text:
+        what = "a tab character hides the columns"
+        problems.add(line.number, text.index("\t") + 1, "tab-key", what, "spaces or dashes")
+        return True
     for column, char in enumerate(text):
         if char in HIDDEN:
             what, meant = f"{HIDDEN[char]} stands here, unseen", ""

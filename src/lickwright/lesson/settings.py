@@ -11,17 +11,21 @@ from lickwright.lesson.document import Line
 from lickwright.lesson.lookalikes import HIDDEN
 from lickwright.lesson.problems import Fix, Problems, near
 from lickwright.lesson.values import READERS, SettingError
-from lickwright.phrase import STANDARD, Feel, Meter, Tuning
+from lickwright.phrase import STANDARD, STRAIGHT, Feel, Meter, Tuning
 from lickwright.theory import (
     Chord,
     Key,
 )
 
+FOUR_FOUR = Meter(4, 4)
+
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """One setting as written. `line` and `column` (of the value) from 1, and `whole`, the text of
-    its line, do not count in ==.
+    """One setting as written.
+
+    `line` and `column` (of the value) from 1, and `whole`, the text of its line, do not count
+    in ==.
     """
 
     name: str
@@ -49,8 +53,8 @@ class Settings:
     key: Key | None = None
     chords: tuple[Chord, ...] = ()
     tempo: Fraction = Fraction(90)
-    meter: Meter = Meter(4, 4)
-    feel: Feel = Feel()
+    meter: Meter = FOUR_FOUR
+    feel: Feel = STRAIGHT
     tuning: Tuning = STANDARD
     capo: int = 0
     strings: tuple[Fraction, ...] = ()  # gauges in thousandths of an inch, thinnest first
@@ -112,7 +116,7 @@ def _one(
         )
         return None
     if written not in known:
-        _unknown(line, column, written, value, known, problems)
+        _unknown(Setting(written, value, line.number, column, line.text), known, problems)
         return None
     at = start + len(name) + 1 + len(value) - len(value.lstrip()) + 1
     if not value.strip():
@@ -123,24 +127,24 @@ def _one(
     return Setting(written, " ".join(value.split()), line.number, at, line.text)
 
 
-def _unknown(
-    line: Line, column: int, written: str, value: str, known: tuple[str, ...], problems: Problems
-) -> None:
+def _unknown(setting: Setting, known: tuple[str, ...], problems: Problems) -> None:
+    """Note a setting that is not known here; its `column` is that of the name."""
+    number, column, written = setting.line, setting.column, setting.name
     guess = near(written, [name for name in known if name != "bar"])
     if guess:
-        head = line.text[: column - 1]
-        mended = f"{head}{guess}{line.text[column - 1 + len(written) :]}"
+        head = setting.whole[: column - 1]
+        mended = f"{head}{guess}{setting.whole[column - 1 + len(written) :]}"
         problems.add(
-            line.number,
+            number,
             column,
             "setting",
             f"'{written}' is no setting; did you mean {guess}?",
-            f"{guess}:{value}".rstrip(),
-            [Fix(line.number, mended)],
+            f"{guess}:{setting.value}".rstrip(),
+            [Fix(number, mended)],
         )
     else:
         problems.add(
-            line.number,
+            number,
             column,
             "setting",
             f"'{written}' is no setting here",

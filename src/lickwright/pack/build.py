@@ -85,7 +85,8 @@ def _fill(
 ) -> Built:
     files: dict[str, bytes] = {}
     keys: dict[str, str] = {}
-    made, kept = [], []
+    made: list[str] = []
+    kept: list[str] = []
     for done, (phrase_name, order) in enumerate(orders.items()):
         progress(phrase_name, done, len(orders) + 2)
         products = _taken_over(target, old, phrase_name, order.key)

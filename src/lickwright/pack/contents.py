@@ -47,7 +47,8 @@ def _phrase(order: Order, files: Mapping[str, bytes]) -> dict[str, Any]:
     why = explain(phrase)
     wide = files[f"pictures/{phrase.name}.svg"].decode()
     view, words = _VIEW.search(wide), _WORDS.search(wide)
-    assert view is not None and words is not None
+    assert view is not None
+    assert words is not None
     feel = "" if phrase.feel.straight else f", {phrase.feel}"
     return {
         "kind": "phrase",
@@ -85,7 +86,8 @@ def _rows(why: Explanation) -> list[dict[str, str]]:
     phrase = why.phrase
     return [
         {
-            "count": f"{tone.note.bar}: {count_name(tone.start % phrase.meter.beats, phrase.meter)}",
+            "count": f"{tone.note.bar}: "
+            f"{count_name(tone.start % phrase.meter.beats, phrase.meter)}",
             "string": phrase.tuning.label(tone.note.string),
             "fret": f"{tone.note.fret} ({tone.how.value})",
             "name": f"{tone.name.pretty}{' +¼' if tone.sharp else ''}",

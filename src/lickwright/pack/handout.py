@@ -21,11 +21,13 @@ def make_handout(data: dict[str, Any], font_folder: str) -> bytes:
     """
     import typst  # noqa: PLC0415 - slow to import
 
+    compile_files: Any = typst.compile  # takes files in memory, which its own types leave out
+
     template = resources.files("lickwright.pack") / "templates" / "handout.typ"
     files = {"main.typ": template.read_bytes(), "data.json": json.dumps(data).encode()}
     try:
         return bytes(
-            typst.compile(
+            compile_files(
                 files, format="pdf", font_paths=[font_folder], ignore_system_fonts=True,
                 pdf_standards=["ua-1"],
             )

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from lickwright import __version__
-from lickwright.engrave import PAPER, PHONE, Style, engrave
+from lickwright.engrave import PAPER, PHONE, engrave
 from lickwright.exchange import to_midi, to_musicxml
 from lickwright.pack.fingerprint import fingerprint
 from lickwright.phrase import Phrase
@@ -53,8 +53,8 @@ def make_products(order: Order) -> dict[str, bytes]:
     phrase = order.phrase
     made: dict[str, bytes] = {}
     for suffix, style in (("", PAPER), ("-narrow", PHONE)):
-        style = Style(style.width, id_prefix=f"lw{suffix}")
-        drawn = engrave(phrase, style, explanation.degrees, explanation.spelled)
+        own = replace(style, id_prefix=f"lw{suffix}")
+        drawn = engrave(phrase, own, explanation.degrees, explanation.spelled)
         made[f"pictures/{phrase.name}{suffix}.svg"] = drawn.svg.encode()
     title = phrase.title or phrase.name
     for name, tempo in order.audio_names.items():

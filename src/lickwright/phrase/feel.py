@@ -8,7 +8,7 @@ from fractions import Fraction
 
 @dataclass(frozen=True, slots=True)
 class Feel:
-    """Where half a beat is heard, as a share of the beat: 1/2 is straight, 2/3 the usual shuffle."""
+    """Where half a beat is heard, as a share of it: 1/2 is straight, 2/3 the usual shuffle."""
 
     offbeat: Fraction = Fraction(1, 2)
 

@@ -52,6 +52,9 @@ class Meter:
         return f"{self.upper}/{self.lower}"
 
 
+COMMON_TIME = Meter(4, 4)
+
+
 def count_name(position: Fraction, meter: Meter) -> str:
     """Name the place `position` (beats after the bar's beginning): `3`, `3&`, `3+1/5`."""
     beat, part = int(position // 1), position % 1

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from lickwright.phrase.clock import Clock
 from lickwright.phrase.feel import STRAIGHT, Feel
-from lickwright.phrase.meter import Meter
+from lickwright.phrase.meter import COMMON_TIME, Meter
 from lickwright.phrase.note import Mark, Note
 from lickwright.phrase.tuning import STANDARD, Tuning
 from lickwright.theory import Chord, Key
@@ -65,7 +65,7 @@ class Phrase:
     notes: tuple[Note, ...]
     chords: tuple[ChordAt, ...] = ()
     spans: tuple[Span, ...] = ()
-    meter: Meter = Meter(4, 4)
+    meter: Meter = COMMON_TIME
     tempo: Fraction = Fraction(90)  # beats a minute
     feel: Feel = STRAIGHT
     tuning: Tuning = STANDARD
@@ -112,7 +112,7 @@ class Phrase:
         return tuple(count for bar in self.bars for count in bar.counts)
 
     def chord_at(self, beat: Fraction) -> Chord | None:
-        """Chord that sounds at `beat`; before the first symbol, the first; None if there is none."""
+        """Chord at `beat`; before the first symbol, the first; None if there is none."""
         sounding = [c for c in self.chords if c.beat <= beat] or list(self.chords[:1])
         return sounding[-1].chord if sounding else None
 
