@@ -12,6 +12,7 @@ from fractions import Fraction
 from random import Random
 
 F = Fraction
+NOTHING = F(0)
 TUNINGS = (
     "E A D G B E",
     "E A D G B E",
@@ -47,7 +48,7 @@ class StringState:
     fret: int | None = None
     dead: bool = False
     harmonic: bool = False
-    bent: Fraction = F(0)
+    bent: Fraction = NOTHING
     waiting: str = ""  # a sign whose number comes at a later count
     shut: bool = False  # slid off: nothing may be joined on
     off: bool = False

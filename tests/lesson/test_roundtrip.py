@@ -39,6 +39,8 @@ def test_what_is_written_reads_as_the_same_phrase_and_is_written_the_same(seed):
     found = _readable(make_lick(Random(seed)))
     text = _written(found)
     again = lick(text)
+    assert found.phrase is not None
+    assert len({note.id for note in found.phrase.notes}) == len(found.phrase.notes)
     assert again.phrase == found.phrase
     assert again == found
     assert _written(again) == text

@@ -82,8 +82,8 @@ def test_slides_and_bends():
         (2, 8, F(4), F(5)),
         (2, 8, F(5), F(6)),
         (2, 8, F(6), F(8)),
-        (2, 10, F(8), F(12)),  # a unison bend against the held 8 (10 bent a step sounds like 12,
-        (1, 8, F(8), F(12)),  # seven semitones... both sound C with the strings a fourth apart)
+        (2, 10, F(8), F(12)),  # bent against the held 8 on the e string
+        (1, 8, F(8), F(12)),
         (2, 8, F(12), F(16)),
     ]
     grace, seven, _, nine, _, slid_into, off, *_ = notes

@@ -14,6 +14,8 @@ from lickwright.phrase.score import ScoreBar, ScoreEvent, score_bars
 from lickwright.phrase.values import Value, beam_groups, split_plain, value_of
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "engrave"))
+import itertools
+
 from phrase_builder import grace, n, phrase, quick
 from phrase_strategies import phrases
 
@@ -32,7 +34,7 @@ def written(bar: ScoreBar) -> list[str]:
 
 def line(*places: str, meter: Meter = Meter(4, 4)) -> list[str]:
     """Bars of one voice whose notes begin at the places but the last."""
-    notes = [n(1, 5, start, end) for start, end in zip(places, places[1:], strict=False)]
+    notes = [n(1, 5, start, end) for start, end in itertools.pairwise(places)]
     return [written(bar)[0] for bar in score_bars(phrase(notes, meter=meter))]
 
 
@@ -133,7 +135,7 @@ def test_every_voice_fills_its_bar_with_printable_values(made: object) -> None:
             for voice in bar.voices:
                 assert voice[0].start == bar.bar.start
                 assert voice[-1].end == bar.bar.end
-                for event, after in zip(voice, voice[1:], strict=False):
+                for event, after in itertools.pairwise(voice):
                     assert event.end == after.start
                 for event in voice:
                     if event.whole_bar:
@@ -168,7 +170,7 @@ def test_every_note_is_written_once_for_its_whole_length(made: object) -> None:
     ringing = any(span.mark is Mark.LET_RING for span in made.spans)
     for note in made.notes:
         pieces = heads.get(note.id, [])
-        for before, after in zip(pieces, pieces[1:], strict=False):
+        for before, after in itertools.pairwise(pieces):
             assert before[1] == after[0]
             assert before[3] == after[2] == (before[4] == after[4])
         if pieces:

@@ -113,7 +113,7 @@ class Columns:
             signs.append((note.off_column, note.off))
         return signs
 
-    def _note(  # noqa: PLR0913, PLR0917 - the fields of a record
+    def _note(
         self,
         row: Row,
         column: int,

@@ -11,7 +11,7 @@ from lickwright.lesson.problems import Fix, Problems
 
 BLOCK_WORDS = ("lick", "neck", "band", "solo", "stage")
 _MARKDOWN = MarkdownIt("commonmark").disable(["inline", "text_join"])  # only blocks are asked for
-_OPENING = re.compile(r" {0,3}(?:`{3,}|~{3,})\s*((?:" + "|".join(BLOCK_WORDS) + r")\b[^`]*)")
+_OPENING = re.compile(r" {0,3}(?:`{3,}|~{3,})\s*((?:" + "|".join(BLOCK_WORDS) + r")(?:\s[^`]*)?)")
 _SETTING = re.compile(r"\s*[a-z][a-z-]*(?: \d+)?\s*:")
 _LINE_END = re.compile(r"\r\n|\n|\r")
 

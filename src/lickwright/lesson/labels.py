@@ -152,9 +152,7 @@ def _fits(row: Row, word: Word, here: list[RawNote], code: str, problems: Proble
     return False
 
 
-def _note(  # noqa: PLR0913, PLR0917 - the fields of a record
-    row: Row, word: Word, code: str, what: str, mend: str, problems: Problems
-) -> None:
+def _note(row: Row, word: Word, code: str, what: str, mend: str, problems: Problems) -> None:
     problems.add(row.line.number, word.column + 1, code, what, mend)
 
 

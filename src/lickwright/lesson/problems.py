@@ -45,7 +45,7 @@ class Problems:
         self._found: list[Problem] = []
         self._on_line: Counter[int] = Counter()
 
-    def add(  # noqa: PLR0913, PLR0917 - the fields of a record
+    def add(
         self, line: int, column: int, code: str, what: str, mend: str, fixes: Iterable[Fix] = ()
     ) -> None:
         """Note a problem. `line` and `column` from 1."""

@@ -9,6 +9,7 @@ from lickwright.theory import TheoryError, parse_pitch_class
 
 
 def label_chroma(label: str) -> int | None:
+    """Semitones above C of a row label, None if it is no note."""
     """The pitch class (0 to 11) that a row label names; None if it names none."""
     try:
         return parse_pitch_class(label[:1].upper() + label[1:]).chroma if label else None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -96,7 +97,7 @@ def _in_compound_beat(start: Fraction, points: list[Fraction]) -> list[Tuplet]:
         edges = [start, *inner, start + 1]
         return [
             tuplet
-            for left, right in zip(edges, edges[1:], strict=False)
+            for left, right in itertools.pairwise(edges)
             for tuplet in _in_binary(left, right, points)
         ]
     normal = 3

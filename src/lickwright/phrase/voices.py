@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -98,7 +99,7 @@ def _mean(
 def _cut_everywhere(sounding: Sequence[Sounding[T]]) -> list[Slice[T]]:
     places = sorted({place for s in sounding for place in (s.start, s.end)})
     slices = []
-    for start, end in zip(places, places[1:], strict=False):
+    for start, end in itertools.pairwise(places):
         held = tuple(s.what for s in sounding if s.start <= start and end <= s.end)
         if held:
             slices.append(Slice(start, end, held))
