@@ -140,7 +140,6 @@ def _read_yes(value: str) -> bool:
 
 
 def read_form(value: str) -> str:
-    """A form by its name."""
     """A form that a band or solo goes by."""
     if value in FORMS:
         return value
@@ -278,7 +277,6 @@ def read_stage(fence: Fence, base: Settings, problems: Problems) -> Stage:
 
 
 def block_lines(fence: Fence) -> tuple[Line, ...]:
-    """The lines of a block that hold something."""
     """The lines of a block that are not empty."""
     return tuple(line for line in fence.inner if line.text.strip())
 
@@ -286,7 +284,6 @@ def block_lines(fence: Fence) -> tuple[Line, ...]:
 def block_values(
     settings: tuple[Setting, ...], readers: Readers, problems: Problems
 ) -> dict[str, Any]:
-    """The values of a block\'s settings, by name; what cannot be read becomes a problem."""
     """The values of settings by name; unreadable ones are noted and left out."""
     values: dict[str, Any] = {}
     for setting in settings:
@@ -300,7 +297,6 @@ def block_values(
 def form_or_chords(
     fence: Fence, values: dict[str, Any], settings: tuple[Setting, ...], problems: Problems
 ) -> None:
-    """Note a problem if a block has neither form nor chords, or both."""
     """Note a form together with chords, or a band with neither."""
     if "form" in values and "chords" in values:
         problems.add(
