@@ -20,7 +20,7 @@ STYLES = {
     "narrow tab": replace(PHONE, notation=False),
     "notation": replace(PAPER, tab=False, rows=(Row.COUNT, Row.FINGER)),
 }
-SOLID = {"fret", "amount", "row", "name", "chord", "heading", "tuning", "mark", "arrow"}
+SOLID = {"fret", "amount", "row", "name", "chord", "heading", "tuning", "mark", "span", "arrow"}
 TOUCH = 0.02  # sp; numbers are rounded to hundredths
 
 
@@ -34,13 +34,14 @@ def overlapping(drawn: Drawn) -> list[tuple[str, str]]:
                 break
             wide = min(one.box.x1, other.box.x1) - other.box.x0
             high = min(one.box.y1, other.box.y1) - max(one.box.y0, other.box.y0)
-            if wide > TOUCH and high > TOUCH:
+            own = one.kind == other.kind == "span"  # a dashed line and its hook
+            if wide > TOUCH and high > TOUCH and not own:
                 found.append((one.kind, other.kind))
     return found
 
 
 @pytest.mark.parametrize("name", STYLES)
-@settings(deadline=None, max_examples=25, suppress_health_check=[HealthCheck.too_slow])
+@settings(deadline=None, max_examples=12, suppress_health_check=[HealthCheck.too_slow])
 @given(made=phrases())
 def test_nothing_stands_on_anything(name: str, made: Phrase) -> None:
     degrees = {note.id: "b3" if note.string % 2 else "5" for note in made.notes}
@@ -48,7 +49,7 @@ def test_nothing_stands_on_anything(name: str, made: Phrase) -> None:
         assert overlapping(drawn) == []
 
 
-@settings(deadline=None, max_examples=25, suppress_health_check=[HealthCheck.too_slow])
+@settings(deadline=None, max_examples=12, suppress_health_check=[HealthCheck.too_slow])
 @given(made=phrases())
 def test_tab_keeps_clear_of_the_notation(made: Phrase) -> None:
     for drawn in draw_all(made, PHONE):
@@ -61,7 +62,7 @@ def test_tab_keeps_clear_of_the_notation(made: Phrase) -> None:
         assert not [(a, b) for a in notation for b in tab if a.overlaps(b)]
 
 
-@settings(deadline=None, max_examples=40, suppress_health_check=[HealthCheck.too_slow])
+@settings(deadline=None, max_examples=20, suppress_health_check=[HealthCheck.too_slow])
 @given(made=phrases())
 def test_everything_lies_inside_the_picture(made: Phrase) -> None:
     style: Style

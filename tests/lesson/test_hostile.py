@@ -254,3 +254,70 @@ def test_other_blocks_name_their_mistakes(kind, inside, code):
     problems = checked(f"```{kind}\n{inside}```\n")
     assert code in [problem.code for problem in problems]
     assert len(problems) <= 2
+
+
+SLIPS = {
+    "finger beside": (
+        fenced(ROWS + "finger|1 3   |\n"),
+        "finger 3 stands under no note; the 5 stands one column to its right",
+        "finger |1  3  |",
+        "finger|1  3  |",
+    ),
+    "stroke beside": (
+        fenced(ROWS + "pick  |d   u |\n"),
+        "pick u stands under no note; the 5 stands one column to its left",
+        "pick |d  u  |",
+        "pick  |d  u  |",
+    ),
+    "p.m.": (
+        fenced(ROWS + "mark  |p.m.  |\n"),
+        "'p.m.' is no mark",
+        "PM-----",
+        "mark  |PM--  |",
+    ),
+    "a lick misspelt": (
+        fenced(ROWS, "back-step") + "```stage\nphrases: bak-step\n```\n",
+        "no lick of this lesson is called 'bak-step'; did you mean back-step?",
+        "back-step",
+        "phrases: back-step",
+    ),
+    "a form misspelt": (
+        "```band\nform: quickchange\n```\n",
+        "'quickchange' is no form; did you mean quick-change?",
+        "form: quick-change",
+        "form: quick-change",
+    ),
+}
+
+
+@pytest.mark.parametrize(("text", "what", "mend", "row"), SLIPS.values(), ids=SLIPS.keys())
+def test_slips_of_the_pen_mend_themselves(text, what, mend, row):
+    (problem,) = checked(text)
+    assert (problem.what, problem.mend) == (what, mend)
+    assert [fix.text for fix in problem.fixes] == [row]
+    mended = mend_text(text)
+    assert mended.left == ()
+    assert row in mended.text.split("\n")
+
+
+def test_a_line_that_cannot_be_read_leaves_the_numbers_of_later_bars_right():
+    found = said(
+        "B     |8--|5--\ncount |1  |1  |\n\nB     |8--5--8--|---|\ncount |1  & 2   |%  |\n"
+    )
+    assert [line.split(":")[0] for line in found] == ["1", "4"]
+    found = said("B     |8\t-|5--|\ncount |1  |1  |\n\nB     |8-|---|\ncount |1 |   |\n")
+    assert found[1].endswith("bar 4 has no count")
+
+
+def test_the_goal_of_a_stage_is_named_as_such():
+    (problem,) = checked(fenced(ROWS) + "```stage\nphrases: try\ngoal: 5000\n```\n")
+    assert problem.what == "goal is a number of beats a minute, 20 to 400; got '5000'"
+    assert problem.mend == "goal: 120"
+
+
+def test_a_great_many_mends_are_made_in_few_rounds():
+    text = "".join(f"```lick a{n}\nB     |8--5--8--|\ncount |1  & 2   |\n" for n in range(150))
+    mended = mend_text(text)
+    assert mended.left == ()
+    assert len(mended.done) == 300
+    assert len(read_lesson(mended.text).lesson.phrases) == 150

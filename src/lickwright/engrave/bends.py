@@ -10,7 +10,7 @@ from lickwright.engrave.faces import Cut, text_width
 from lickwright.engrave.ink import PEN, Lettering, Pen, num
 from lickwright.engrave.skyline import Box
 from lickwright.engrave.style import BEND_RISE, BRACKETED, FRET_SIZE
-from lickwright.engrave.tokens import ARROW_X, LABEL_HALF, SECOND_X, Token
+from lickwright.engrave.tokens import APART, ARROW_X, LABEL_HALF, RELEASE_X, SECOND_X, Token
 from lickwright.phrase import Bend, Note, Release
 from lickwright.phrase.bent import stages
 from lickwright.phrase.note import Gesture
@@ -47,11 +47,13 @@ class _Path:
     level: Fraction  # semitones above the fret
     top: float  # y of the last arrow's point
     up: bool = False
+    edge: float = 0.0  # right end of the number
 
 
 def draw_bends(canvas: Canvas, token: Token, x: float) -> None:
     """Draw all bends and releases of one number whose centre is at x."""
     path = _Path(x + token.half + 0.15, canvas.line(token.note.string), Fraction(0), -BEND_RISE)
+    path.edge = x + token.half
     _gestures(canvas, token, x, path)
     if path.up:
         beyond = LABEL_HALF + 0.2
@@ -116,7 +118,7 @@ def _bend(canvas: Canvas, token: Token, x: float, bend: Bend, path: _Path) -> No
         start = path.x + (0.1 if path.up else 0.0)
         if bend.start is not None and canvas.places.holds(bend.start):
             start = max(start, canvas.places.x(bend.start))
-        end = _arrow_x(canvas, token, x, bend, (start, path.up))
+        end = _beside(canvas, _arrow_x(canvas, token, x, bend, (start, path.up)), bend)
         _rise(canvas, (start, path.top if path.up else path.y), (end, top))
         path.x = end
     path.level, path.top, path.up = bend.to, top, True
@@ -140,6 +142,17 @@ def _arrow_x(
         edge = start + canvas.half(bend.start)
         return max(least, edge + ARROW_X - 0.2)
     return least
+
+
+def _beside(canvas: Canvas, x: float, bend: Bend) -> float:
+    """Where the arrow stands: on that of an equal bend, apart from those of others."""
+    text = amount_text(bend.to)
+    for at, said in sorted(canvas.amounts):
+        if said == text and abs(at - x) < APART / 2:
+            return at
+        if said != text and abs(at - x) < APART:
+            x = at + APART
+    return x
 
 
 def _pre_bend(canvas: Canvas, token: Token, x: float, path: _Path, top: float) -> None:
@@ -177,9 +190,9 @@ def _arrow(canvas: Canvas, x: float, tip: float, *, up: bool) -> None:
         f"M{num(x)} {num(tip)}L{num(x - half)} {num(foot)}"
         f"Q{num(x)} {num(foot - 0.2 if up else foot + 0.2)} {num(x + half)} {num(foot)}z"
     )
-    canvas.ink.fill(path, box, kind="arrow")
-    if up:
-        canvas.above.add(box)
+    if not any(m.kind == "arrow" and m.box == box for m in canvas.ink.marks):
+        canvas.ink.fill(path, box, kind="arrow")
+    canvas.above.add(box)
 
 
 def _amount(canvas: Canvas, x: float, top: float, text: str) -> None:
@@ -189,6 +202,7 @@ def _amount(canvas: Canvas, x: float, top: float, text: str) -> None:
     size = 1.5 if text[0].isalpha() else 1.9
     cut = Cut.SANS_ITALIC if text[0].isalpha() else Cut.SANS
     half = text_width(text, cut, size) / 2
+    x = min(x, canvas.places.edges[-1][1] - half)
     y = canvas.above.up(x - half, x + half, 0.7 * size, top - 0.3, air=0.15)
     box = canvas.ink.text(x, y, text, Lettering(size, cut, "amount"))
     canvas.above.add(box)
@@ -211,6 +225,7 @@ def _release(canvas: Canvas, note: Note, release: Release, path: _Path) -> None:
         size = FRET_SIZE * BRACKETED
         box = canvas.ink.text(goal, line + size * 0.33, text, Lettering(size, kind="fret"))
         canvas.gaps.setdefault(note.string, []).append((box.x0, box.x1))
+        canvas.above.add(box)
         canvas.exits[note.id] = box.x1
         path.x = box.x1 + 0.15
     else:
@@ -224,7 +239,8 @@ def _release_x(
     canvas: Canvas, note: Note, release: Release, path: _Path
 ) -> tuple[float, float]:
     """Where the arrow ends, and where the string begins to be let down."""
-    least = path.x + 1.75
+    bracket = text_width(f"({note.fret})", Cut.SANS, FRET_SIZE * BRACKETED) / 2
+    least = max(path.x + RELEASE_X, path.edge + bracket + 0.25)
     places = canvas.places
     if release.arrive is not None and release.start is not None:
         goal = places.x(release.arrive)
@@ -234,8 +250,21 @@ def _release_x(
     beat = release.start or release.arrive or _let_down(note, release)
     if beat is None:
         return least, least
-    goal = max(least, places.x(beat))
+    goal = _past_numbers(canvas, note.string, max(least, places.x(beat)))
     return goal, goal
+
+
+def _past_numbers(canvas: Canvas, string: int, x: float) -> float:
+    """The nearest x from `x` on at which an arrow goes down clear of the thinner strings."""
+    numbers = sorted(
+        (at - token.half, at + token.half)
+        for token, at in canvas.tokens.values()
+        if token.note.string < string
+    )
+    for left, right in numbers:
+        if left - ARROW[0] < x < right + ARROW[0]:
+            x = right + ARROW[0] + 0.1
+    return x
 
 
 def _fall(canvas: Canvas, start: tuple[float, float], end: tuple[float, float]) -> None:

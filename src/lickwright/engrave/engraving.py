@@ -7,20 +7,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
 
-from lickwright.engrave.above import margin
-from lickwright.engrave.breaks import line_starts
 from lickwright.engrave.join import picture, safe_id
-from lickwright.engrave.mei import MeiWriter, Sent
-from lickwright.engrave.notation import NotationSystem, read_systems
+from lickwright.engrave.lines import set_lines
 from lickwright.engrave.rows import row_words
-from lickwright.engrave.spacing import wanted_room
 from lickwright.engrave.style import SYSTEM_GAP, Style
 from lickwright.engrave.system import Drawn, Plan, draw_system
-from lickwright.engrave.tokens import Column, tab_columns
-from lickwright.engrave.typeset import typeset
+from lickwright.engrave.tokens import tab_columns
 from lickwright.engrave.words import describe
 from lickwright.phrase import Phrase
-from lickwright.phrase.score import ScoreBar, one_line, score_bars
+from lickwright.phrase.score import one_line, score_bars
 from lickwright.theory import Pitch
 
 
@@ -125,24 +120,6 @@ def draw_all(
     shown = [e for b in bars if not b.bar.simile for v in b.voices for e in v]
     beats = [event.start for event in shown if not event.hidden]
     columns = tab_columns(phrase, style, beats, words)
-    systems, sent = _lines(phrase, style, bars, columns, spelled)
+    systems, sent = set_lines(phrase, style, bars, columns, spelled)
     plan = Plan(phrase, style, bars, columns, words, suggested, sent)
     return [draw_system(plan, line, first=i == 0) for i, line in enumerate(systems)]
-
-
-def _lines(
-    phrase: Phrase,
-    style: Style,
-    bars: tuple[ScoreBar, ...],
-    columns: dict[Fraction, Column],
-    spelled: Mapping[str, Pitch],
-) -> tuple[list[NotationSystem], Sent]:
-    """Set the notation on lines that are about equally full.
-
-    verovio would squeeze a bar that is wider than the page, so the page is made wide enough.
-    """
-    room = wanted_room(phrase, style, columns)
-    width = max(style.width - margin(phrase) - 0.1, max(room.widths) + room.signs[0])
-    starts = line_starts(room.widths, room.signs, width)
-    sent = MeiWriter(phrase, bars, room, spelled).write(phrase.bars[i].number for i in starts)
-    return read_systems(typeset(sent.mei, style, width=width), sent), sent

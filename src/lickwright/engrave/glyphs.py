@@ -28,6 +28,7 @@ TIME_DIGITS = "E080"
 TUPLET_DIGITS = "E880"
 NOTE_UP = {1: "E1D2", 2: "E1D3", 4: "E1D5", 8: "E1D7", 16: "E1D9"}
 RESTS = {1: "E4E3", 2: "E4E4", 4: "E4E5", 8: "E4E6", 16: "E4E7", 32: "E4E8", 64: "E4E9"}
+HEAD_BRACKETS = {"E0F5", "E0F6", "E26A", "E26B"}
 HEAD_WIDTH = 1.256  # of a filled head
 
 

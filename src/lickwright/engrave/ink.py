@@ -12,7 +12,8 @@ from lickwright.engrave.glyphs import UNIT, glyph_box
 from lickwright.engrave.skyline import Box
 
 CAP_HEIGHT = 0.66  # em; also that of the digits (Source Sans 3)
-DESCENT = 0.2  # em
+DESCENT = 0.225  # em; of g, p and q
+BRACKETS = (0.735, 0.18)  # em; height and depth of round brackets
 PEN = 0.13
 IDS = "\x01"  # stands for the prefix of all ids until the drawing is joined
 
@@ -63,7 +64,9 @@ def clean(text: str) -> str:
 
 def depth(text: str) -> float:
     """How far a text reaches below its baseline, em."""
-    return DESCENT if any(c in "gjpqyQ,;()[]/" for c in text) else 0.02
+    if any(c in "gjpqyQ,;" for c in text):
+        return DESCENT
+    return BRACKETS[1] if any(c in "()[]/" for c in text) else 0.02
 
 
 def face_attributes(cut: Cut, size: float) -> str:
@@ -111,7 +114,8 @@ class Ink:
             f'<text class="{look.kind}" x="{num(x)}" y="{num(y)}" '
             f"{face_attributes(cut, size)}{more}>{clean(text)}</text>"
         )
-        top, foot = y - CAP_HEIGHT * size, y + depth(text) * size
+        height = BRACKETS[0] if any(c in "()[]fhlkbdt" for c in text) else CAP_HEIGHT
+        top, foot = y - height * size, y + depth(text) * size
         return self._took(look.kind, left, top, left + width, foot)
 
     def glyph(

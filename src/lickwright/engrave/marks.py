@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
-from math import ceil
+from math import floor
 
 from lickwright.engrave.bends import amount_text, moment
 from lickwright.engrave.canvas import Canvas
@@ -103,6 +103,7 @@ def _shake(
         left = places.x(gesture.start) - 0.3
     elif isinstance(gesture, Vibrato) and canvas.exits.get(note.id, 0.0) > left:
         left = canvas.exits[note.id]
+    left = min(left, places.edges[-1][1] - 0.2 - LEAST_WAVE)
     right = places.until(note.end) - canvas.half(note.end) - 0.5
     right = max(right, left + LEAST_WAVE)
     key = (type(gesture).__name__, round(left * 4), round(right * 4))
@@ -125,7 +126,7 @@ def _shake(
 
 def _wave(canvas: Canvas, left: float, right: float, y: float, *, wide: bool) -> None:
     length, height, pen = ZIGZAG if wide else WAVE
-    count = max(2, ceil((right - left) / length - 0.4))
+    count = max(2, floor((right - left) / length + 0.05))
     half = height / 2
     end = left + count * length
     if wide:
@@ -179,8 +180,8 @@ def _span(canvas: Canvas, span: Span) -> None:
     if right - start > 0.8:
         middle = y - 0.35
         canvas.above.add(
-            canvas.ink.line((start, middle), (right, middle), Pen(0.1, "mark", "0.45 0.4"))
+            canvas.ink.line((start, middle), (right, middle), Pen(0.1, "span", "0.45 0.4"))
         )
         if not goes_on:
-            hook = canvas.ink.line((right, middle), (right, middle + 0.55), Pen(0.1, "mark"))
+            hook = canvas.ink.line((right, middle), (right, middle + 0.55), Pen(0.1, "span"))
             canvas.above.add(hook)

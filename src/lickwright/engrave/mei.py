@@ -29,7 +29,7 @@ class Sent:
     bends: list[tuple[str, str]] = field(default_factory=list)  # head ids joined by a bend
     anchors: dict[str, Fraction] = field(default_factory=dict)  # element id -> its beat
     similes: dict[str, int] = field(default_factory=dict)  # element id -> bar number
-    slurs: list[tuple[str, str, str]] = field(default_factory=list)  # own id, ids of the heads
+    bows: list[tuple[str, str, str]] = field(default_factory=list)  # own id, ids of the heads
     inside: list[tuple[str, str, str]] = field(default_factory=list)  # slides: ids and way
 
 
@@ -183,7 +183,7 @@ class MeiWriter:
         self.sent.heads[own] = head
         before = self._last_head.get(note.id)
         if before is not None and head.tie_in:
-            self._ties.append(f'<tie startid="#{before}" endid="#{own}"/>')
+            self._ties.append(self._bow("tie", before, own))
         elif before is not None and head.stage:
             self.sent.bends.append((before, own))
         elif before is None:
@@ -201,11 +201,15 @@ class MeiWriter:
         if link is None or before is None:
             return
         start = small or own
-        slur = f"l{len(self.sent.slurs)}"
-        self.sent.slurs.append((slur, before, start))
-        self._ties.append(f'<slur xml:id="{slur}" startid="#{before}" endid="#{start}"/>')
+        self._ties.append(self._bow("slur", before, start))
         if link.slide:
             self.sent.inside.append((before, start, link.kind.value))
+
+    def _bow(self, kind: str, before: str, after: str) -> str:
+        """A tie or slur between two heads."""
+        own = f"l{len(self.sent.bows)}"
+        self.sent.bows.append((own, before, after))
+        return f'<{kind} xml:id="{own}" startid="#{before}" endid="#{after}"/>'
 
     def _before(self, note: Note) -> str | None:
         """Last head of the note before on the string of a run."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from lxml import etree
 
 from lickwright.engrave.geometry import numbers, path_extent
-from lickwright.engrave.glyphs import HEAD_WIDTH, glyph_box
+from lickwright.engrave.glyphs import HEAD_BRACKETS, HEAD_WIDTH, glyph_box
 from lickwright.engrave.ink import IDS, Mark, clean
 from lickwright.engrave.mei import Sent
 from lickwright.engrave.skyline import Box
@@ -43,7 +43,7 @@ class NotationSystem:
     marks: list[Mark] = field(default_factory=list)
     glyphs: set[str] = field(default_factory=set)
     heads: dict[str, Head] = field(default_factory=dict)  # by the id that was sent
-    slurs: set[str] = field(default_factory=set)  # ids of those drawn (their first half)
+    bows: set[str] = field(default_factory=set)  # ids of ties and slurs drawn (their first half)
     columns: dict[str, float] = field(default_factory=dict)  # id of a chord -> x of its column
     bars: list[str] = field(default_factory=list)  # measure ids
     bar_lines: list[float] = field(default_factory=list)  # x, in order; the last may be double
@@ -108,8 +108,8 @@ class _Reader:
             self._place(element)
         elif own == "chord":
             self._column(element)
-        elif own == "slur" and len(element):
-            self.system.slurs.add(element.get("id", ""))
+        elif own in ("slur", "tie") and len(element):
+            self.system.bows.add(element.get("id", ""))
         inner = own if own in _KINDS else kind
         if note is None:
             self._walk(element, inner)
@@ -221,7 +221,8 @@ def _of_class(element: _Element, name: str) -> list[_Element]:
 
 
 def _uses(element: _Element, name: str) -> list[_Element]:
-    return [use for group in _of_class(element, name) for use in group.iter("{*}use")]
+    found = [use for group in _of_class(element, name) for use in group.iter("{*}use")]
+    return [use for use in found if _code(use) not in HEAD_BRACKETS]
 
 
 def _paths(element: _Element) -> list[_Element]:

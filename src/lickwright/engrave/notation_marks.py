@@ -21,7 +21,7 @@ def draw_notation_marks(ink: Ink, system: NotationSystem, sent: Sent) -> None:
     """Add bend lines and slides to the heads of one system."""
     boxes = [mark.box for mark in system.marks if mark.kind not in ("staff", "slur", "tie")]
     _draw_bends(ink, _bends(system, sent), boxes)
-    _cut_slurs(ink, system, sent)
+    _cut_bows(ink, system, sent)
     for first, second, way in sent.inside:
         a, b = system.heads.get(first), system.heads.get(second)
         if a is not None and b is not None:
@@ -99,15 +99,15 @@ def _draw_bends(ink: Ink, bends: list[_Bend], boxes: list[Box]) -> None:
         taken.append(_angle(ink, bend, y, -POINT if up else POINT))
 
 
-def _cut_slurs(ink: Ink, system: NotationSystem, sent: Sent) -> None:
-    """First halves of slurs over a break that verovio has left out."""
-    for slur, first, second in sent.slurs:
+def _cut_bows(ink: Ink, system: NotationSystem, sent: Sent) -> None:
+    """First halves of ties and slurs over a break, where verovio has left them out."""
+    for own, first, second in sent.bows:
         a = system.heads.get(first)
-        if a is not None and second not in system.heads and slur not in system.slurs:
+        if a is not None and second not in system.heads and own not in system.bows:
             low = a.y >= 2
             y = a.y + (0.9 if low else -0.9)
-            path, box = bow((a.x, system.right - 0.1), y, up=not low)
-            ink.fill(path, box, kind="slur")
+            path, box = bow((a.x, max(system.right - 0.1, a.x + 0.8)), y, up=not low)
+            ink.fill(path, box, kind="bow")
 
 
 def _sides(bend: _Bend, boxes: list[Box]) -> tuple[float, float]:

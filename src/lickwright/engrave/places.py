@@ -59,7 +59,7 @@ class Places:
 def system_places(phrase: Phrase, system: NotationSystem, sent: Sent) -> Places:
     """Read the places of all beats from what verovio drew."""
     bars = tuple(b for b in phrase.bars if f"m{b.number}" in system.bars)
-    known = _known(system, sent)
+    known = known_places(system, sent)
     first = min((x for x in known.values()), default=6.0)
     edges: list[tuple[float, float]] = []
     for index in range(len(bars)):
@@ -79,7 +79,8 @@ def system_places(phrase: Phrase, system: NotationSystem, sent: Sent) -> Places:
     )
 
 
-def _known(system: NotationSystem, sent: Sent) -> Mapping[Fraction, float]:
+def known_places(system: NotationSystem, sent: Sent) -> Mapping[Fraction, float]:
+    """Centre of what is written at each beat of a line, sp."""
     found: dict[Fraction, float] = {}
     for element, beat in sent.anchors.items():
         if element in system.heads:

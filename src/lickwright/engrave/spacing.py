@@ -9,14 +9,14 @@ from fractions import Fraction
 from itertools import pairwise
 
 from lickwright.engrave.faces import Cut, text_width
-from lickwright.engrave.style import CHORD_SIZE, Style
-from lickwright.engrave.tokens import CLEAR, Column
+from lickwright.engrave.style import CHORD_SIZE, ROW_SIZE, Row, Style
+from lickwright.engrave.tokens import CLEAR, Column, count_text
 from lickwright.phrase import Phrase
 
 LEAST = 3.05  # from one place to the next
 LEAST_TO_BAR = 1.9  # from the last place of a bar to its line
 LEAST_LEAD = 1.7  # from a bar line to the first place
-COUNT_STEP = 1.75  # from one bare count to the next
+COUNT_AIR = 0.6  # between a bare count and the next
 CHORD_AIR = 0.9  # between two chord symbols
 SIMILE_WIDTH = 7.5  # of a bar with a repeat sign, at least
 
@@ -35,7 +35,7 @@ class Room:
     """
 
     after: dict[Fraction, float]
-    last: frozenset[Fraction]  # columns that are the last of their bar
+    last: Mapping[Fraction, str]  # columns that are the last of their bar, and its measure id
     lead: dict[int, float]  # by bar number
     widths: tuple[float, ...]
     signs: tuple[float, float]  # clef and signatures at the start of the first and other lines
@@ -44,19 +44,21 @@ class Room:
 def wanted_room(phrase: Phrase, style: Style, columns: Mapping[Fraction, Column]) -> Room:
     """Work out the room of all columns and the natural widths of all bars, sp."""
     beats = sorted(columns)
-    counts = sorted(count.beat for count in phrase.counts)
+    counts: list[tuple[Fraction, str]] = []
+    if Row.COUNT in style.rows:
+        counts = sorted((c.beat, count_text(c, phrase.meter)) for c in phrase.counts)
     after: dict[Fraction, float] = {}
-    last: set[Fraction] = set()
+    last: dict[Fraction, str] = {}
     leads: dict[int, float] = {}
     for bar in phrase.bars:
         inside = beats[bisect_left(beats, bar.start) : bisect_left(beats, bar.end)]
         if not inside:
             continue
         leads[bar.number] = max(LEAST_LEAD, columns[inside[0]].left + 0.55)
-        last.add(inside[-1])
+        last[inside[-1]] = f"m{bar.number}"
         for beat, following in pairwise([*inside, bar.end]):
-            between = bisect_left(counts, following) - bisect_right(counts, beat)
-            need = max(columns[beat].right + CLEAR, (between + 1) * COUNT_STEP if between else 0)
+            said = counts[bisect_left(counts, (beat,)) : bisect_right(counts, (following, ""))]
+            need = max(columns[beat].right + CLEAR, _room_for_counts(said, (beat, following)))
             if following == bar.end:
                 after[beat] = max(LEAST_TO_BAR, need)
             else:
@@ -72,7 +74,20 @@ def wanted_room(phrase: Phrase, style: Style, columns: Mapping[Fraction, Column]
         widths.append(_bar_width(leads.get(bar.number, 0.0), needs, quarters, natural))
     key = _SIGN * abs(phrase.key.fifths) + (0.6 if phrase.key.fifths else 0.0)
     signs = (_CLEF + key + _METER, _CLEF + key)
-    return Room(after, frozenset(last), leads, tuple(widths), signs)
+    return Room(after, last, leads, tuple(widths), signs)
+
+
+def _room_for_counts(counts: list[tuple[Fraction, str]], ends: tuple[Fraction, Fraction]) -> float:
+    """Room between two columns for the bare counts between them, which stand in proportion."""
+    need = 0.0
+    places = [(beat, text_width(text, Cut.SANS, ROW_SIZE)) for beat, text in counts]
+    if places and places[-1][0] < ends[1]:
+        places.append((ends[1], 0.0))
+    for (before, wide), (after, next_wide) in pairwise(places):
+        if ends[0] < before or after < ends[1]:
+            share = float((after - before) / (ends[1] - ends[0]))
+            need = max(need, ((wide + next_wide) / 2 + COUNT_AIR) / share)
+    return need
 
 
 def _room_for_chords(

@@ -11,6 +11,7 @@ from lickwright.engrave.ink import Lettering, Pen, num
 from lickwright.engrave.joins import ARC_AIR, draw_arc
 from lickwright.engrave.skyline import Box
 from lickwright.engrave.style import BRACKETED, FRET_SIZE
+from lickwright.phrase import Bend, Release
 from lickwright.phrase.score import ScoreBar, ScoreEvent
 
 STEM_TOP = 1.0  # below the last line
@@ -140,7 +141,8 @@ def _ties(canvas: Canvas, event: ScoreEvent, seen: dict[str, float]) -> None:
     x = canvas.places.x(event.start)
     for head in event.notes:
         note = head.note
-        if head.tie_in:
+        bent = any(isinstance(g, Bend | Release) for g in note.gestures)
+        if head.tie_in and not bent:  # a bend's own line shows that it sounds on
             y, size = canvas.line(note.string), FRET_SIZE * BRACKETED
             with canvas.ink.group({"data-note": note.id}):
                 look = Lettering(size, kind="fret")

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import ceil
 
 from lickwright.engrave.faces import Cut, text_width
 from lickwright.engrave.style import FRET_SIZE, ROW_SIZE, SMALL, Row, Style
@@ -27,6 +29,8 @@ from lickwright.phrase.note import Gesture
 ARROW_X = 1.35  # from a number's edge to the arrow of a quick bend
 LABEL_HALF = 1.15  # half the width of the word "full"
 SECOND_X = LABEL_HALF + 0.85  # from a bend's arrow to that of a bend further up from it
+APART = 1.7  # between the arrows of two bends of different size that begin together
+RELEASE_X = 1.75  # from a bend's arrow to that of its release, at least
 ARC_ROOM = 1.0  # between a small number and the next one
 RAKE_ROOM = 0.5
 SLIDE_ROOM = 1.5  # of a slide in or off
@@ -81,22 +85,43 @@ def tab_columns(
     for note in phrase.notes:
         by_beat.setdefault(note.onset, []).append(note)
     counted = {count.beat: count_text(count, phrase.meter) for count in phrase.counts}
+    plain = {beat: _column(beat, notes) for beat, notes in sorted(by_beat.items())}
+    later = _on_columns(moves_room(phrase), list(plain.values()))
     columns = {}
-    later = moves_room(phrase)
     for beat, notes in sorted(by_beat.items()):
-        column = _column(beat, notes)
         texts = [found[n.id] for found in words.values() for n in notes if n.id in found]
         if Row.COUNT in style.rows and beat in counted:
             texts.append(counted[beat])
         half = max((text_width(t, Cut.SANS, ROW_SIZE) / 2 for t in texts), default=0.0)
-        columns[beat] = Column(
-            beat,
-            column.tokens,
-            column.half,
-            max(column.left, half, later.get(beat, (0.0, 0.0))[0]),
-            max(column.right, half, later.get(beat, (0.0, 0.0))[1]),
+        left, right = later.get(beat, (0.0, 0.0))
+        column = plain[beat]
+        columns[beat] = replace(
+            column, left=max(column.left, half, left), right=max(column.right, half, right)
         )
     return columns
+
+
+def _on_columns(
+    room: Mapping[Fraction, tuple[float, float]], columns: list[Column]
+) -> dict[Fraction, tuple[float, float]]:
+    """Room of movements that fall between two columns, asked for from the first of the two."""
+    found: dict[Fraction, tuple[float, float]] = {}
+    beats = [column.beat for column in columns]
+    for beat, (before, after) in sorted(room.items()):
+        left, right = before, after
+        index = max(bisect_right(beats, beat) - 1, 0)
+        column = columns[index]
+        if column.beat != beat:
+            following, reach = Fraction(ceil(beat + Fraction(1, 99))), 0.0
+            if index + 1 < len(columns):
+                following, reach = beats[index + 1], columns[index + 1].left
+            share = float((beat - column.beat) / (following - column.beat))
+            quick = column.half + ARROW_X + RELEASE_X + before + after  # right behind a bend
+            even = (after + CLEAR + reach * share) / (1 - share)  # in proportion to its time
+            left, right = 0.0, max(even, quick)
+        known = found.get(column.beat, (0.0, 0.0))
+        found[column.beat] = (max(known[0], left), max(known[1], right))
+    return found
 
 
 def count_text(count: Count, meter: Meter) -> str:
@@ -108,13 +133,19 @@ def count_text(count: Count, meter: Meter) -> str:
 
 
 def _column(beat: Fraction, notes: list[Note]) -> Column:
-    mains = [Token(n, fret_text(n), FRET_SIZE) for n in notes if not n.instant]
+    mains = [
+        Token(n, fret_text(n), FRET_SIZE * (BRACKET if n.ghost else 1.0))
+        for n in notes
+        if not n.instant
+    ]
     half = max((token.half for token in mains), default=0.5)
     small, left = _instants([n for n in notes if n.instant], half, notes)
     entry = any(n.entry in (Entry.FROM_BELOW, Entry.FROM_ABOVE) for n in notes)
     if entry:
         left += SLIDE_ROOM
     right = max((_reach_right(token, half) for token in mains), default=0.5)
+    quick = {b.to for n in notes if (b := n.bend) and b.start is None is b.arrive}
+    right += APART * max(len(quick) - 1, 0)
     return Column(beat, tuple(small + mains), half, left, right)
 
 
@@ -196,7 +227,8 @@ def _move_room(note: Note, gesture: Gesture) -> tuple[Fraction | None, float, fl
         case Release():
             half = text_width(f"({note.fret})", Cut.SANS, FRET_SIZE * BRACKET) / 2
             moments = [s.start for s in stages(note, note.end) if s.bent == gesture.to]
-            return (moments[-1] if moments else None), half, half
+            at = gesture.arrive or gesture.start or (moments[-1] if moments else None)
+            return at, half, half
         case Vibrato():
             return gesture.start, 0.0, VIBRATO_ROOM
         case Trill():

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from lickwright.lesson.counts import CountCell, RawCount
 from lickwright.lesson.drafts import Beat
-from lickwright.lesson.music import MusicLine, Row
+from lickwright.lesson.music import MusicLine, Row, moved_word
 from lickwright.lesson.problems import Fix, Problems
 from lickwright.lesson.raw import RawNote
 from lickwright.phrase import Meter
@@ -79,20 +79,7 @@ class Columns:
 
     def _moved(self, count: RawCount, by: int) -> str | None:
         """The count row with one count moved `by` columns, if there is room."""
-        text = self._count_row().text
-        end = count.column + len(count.text)
-        if by > 0:
-            if text[end : end + by].strip(" ") or text[end + by : end + by + 1] not in (
-                "",
-                " ",
-                "|",
-            ):
-                return None
-            return text[: count.column] + " " * by + count.text + text[end + by :]
-        at = count.column + by
-        if text[at : count.column].strip(" ") or text[at - 1] not in " |":
-            return None
-        return text[:at] + count.text + " " * -by + text[end:]
+        return moved_word(self._count_row().text, count.column, len(count.text), by)
 
     def _bare_beside(self, column: int, reach: int) -> RawCount | None:
         """A count over nothing, at most `reach` columns away in the same bar."""

@@ -8,8 +8,8 @@ from fractions import Fraction
 from lickwright.lesson.counts import CountCell
 from lickwright.lesson.drafts import Draft
 from lickwright.lesson.match import Matcher
-from lickwright.lesson.music import MusicLine, Row
-from lickwright.lesson.problems import Problems
+from lickwright.lesson.music import MusicLine, Row, moved_word, short
+from lickwright.lesson.problems import Fix, Problems
 from lickwright.lesson.raw import RawGesture, RawNote
 from lickwright.lesson.runs import Drafted
 from lickwright.lesson.words import (
@@ -68,7 +68,7 @@ def apply_fingers(music: MusicLine, notes: Notes, drafted: Drafted, problems: Pr
                 )
             elif len(signs) == len(here) + len(trills.get(word.column, [])) > len(here):
                 _with_trills(here, trills[word.column], signs, drafted)
-            elif _fits(row, word, here, "finger", problems):
+            elif _fits(row, word, columns, "finger", problems):
                 for raw, sign in zip(here, signs, strict=True):
                     if id(raw) in drafted:
                         drafted[id(raw)].finger = sign
@@ -119,26 +119,22 @@ def apply_picks(music: MusicLine, notes: Notes, drafted: Drafted, problems: Prob
             if len(signs) == 1 and len(here) > 1:
                 plain = [raw for raw in here if raw.link is None] or here
                 signs = tuple(signs[0] if raw in plain else None for raw in here)
-            elif not _fits(row, word, here, "pick", problems):
+            elif not _fits(row, word, columns, "pick", problems):
                 continue
             for raw, sign in zip(here, signs, strict=True):
                 if id(raw) in drafted:
                     drafted[id(raw)].stroke = sign
 
 
-def _fits(row: Row, word: Word, here: list[RawNote], code: str, problems: Problems) -> bool:
+def _fits(
+    row: Row, word: Word, columns: dict[int, list[RawNote]], code: str, problems: Problems
+) -> bool:
     """Does the word have a sign for each note in its column?"""
+    here = columns.get(word.column, [])
     if len(word.text) == len(here):
         return True
     if not here:
-        _note(
-            row,
-            word,
-            code,
-            f"{code} {word.text} stands under no note",
-            "in the column of a note's number",
-            problems,
-        )
+        _under_no_note(row, word, columns, code, problems)
         return False
     many = _COUNTED[len(here)] if len(here) < len(_COUNTED) else str(len(here))
     named = _COUNTED[len(word.text)] if len(word.text) < len(_COUNTED) else str(len(word.text))
@@ -150,6 +146,29 @@ def _fits(row: Row, word: Word, here: list[RawNote], code: str, problems: Proble
         mend = f"{word.text[0]}, and a space before what belongs to the next column"
     _note(row, word, code, f"{many} {are} struck here, {code} names {named}", mend, problems)
     return False
+
+
+def _under_no_note(
+    row: Row, word: Word, columns: dict[int, list[RawNote]], code: str, problems: Problems
+) -> None:
+    what, mend = f"{code} {word.text} stands under no note", "in the column of a note's number"
+    for by in (-1, 1, -2, 2):
+        beside = columns.get(word.column + by, [])
+        if not beside:
+            continue
+        number = "x" if beside[0].dead else str(beside[0].fret)
+        what += f"; the {number} stands {'one column' if abs(by) == 1 else 'two columns'} to its "
+        what += "left" if by < 0 else "right"
+        moved = moved_word(row.text, word.column, len(word.text), by)
+        mend = (
+            short(moved)
+            if moved
+            else f"{code} {word.text} under the {number}, with more room there"
+        )
+        fixes = [Fix(row.line.number, moved)] if moved else []
+        problems.add(row.line.number, word.column + 1, code, what, mend, fixes)
+        return
+    _note(row, word, code, what, mend, problems)
 
 
 def _note(row: Row, word: Word, code: str, what: str, mend: str, problems: Problems) -> None:

@@ -171,7 +171,7 @@ class Matcher(Columns):
             note.column,
             "no-count",
             f"{what}; count {bare.text} stands {columns} to its {side}",
-            short(moved) if moved else f"count {bare.text} under the {name}",
+            short(moved) if moved else f"count {bare.text} under the {name}, with more room there",
             fixes,
         )
         self._used.add(bare.column)
@@ -205,7 +205,8 @@ class Matcher(Columns):
             bare.column,
             "near-miss",
             f"count {bare.text} stands beside the {name} on the {label} string, not under it",
-            (short(moved) if moved else f"count {bare.text} under the {name}") + quick,
+            (short(moved) if moved else f"count {bare.text} under the {name}, with more room there")
+            + quick,
             [],
         )
         self._used.add(bare.column)

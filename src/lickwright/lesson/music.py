@@ -67,3 +67,16 @@ def short(row: str) -> str:
 def tight(row: str) -> str:
     """A count row for a message: `short`, and without the room before its end."""
     return f"{short(row).rstrip('|').rstrip()} |"
+
+
+def moved_word(row: str, start: int, length: int, by: int) -> str | None:
+    """A row with the word at column `start` moved `by` columns; None if there is no room."""
+    end, word = start + length, row[start : start + length]
+    if by > 0:
+        if row[end : end + by].strip(" ") or row[end + by : end + by + 1] not in ("", " ", "|"):
+            return None
+        return row[:start] + " " * by + word + row[end + by :]
+    at = start + by
+    if row[at:start].strip(" ") or row[at - 1] not in " |":
+        return None
+    return row[:at] + word + " " * -by + row[end:]

@@ -7,9 +7,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from lickwright.lesson.blocks import (
-    Band,
-    Neck,
-    Solo,
     Stage,
     read_band,
     read_neck,
@@ -25,17 +22,15 @@ from lickwright.lesson.document import (
     split_lines,
 )
 from lickwright.lesson.lick import Lick, read_lick
-from lickwright.lesson.problems import Fix, Problem, Problems, near
+from lickwright.lesson.problems import Fix, Problem, Problems
+from lickwright.lesson.references import Block, check_references
 from lickwright.lesson.settings import Setting, Settings, read_setting_lines, resolve
 from lickwright.lesson.solos import read_solo
 from lickwright.lesson.values import READERS
 from lickwright.phrase import Phrase
 
 MOST_BYTES = 1 << 20
-MOST_GUESSED = 200  # names of licks that are looked at for a likely one
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
-
-Block = Lick | Neck | Band | Solo | Stage
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +90,9 @@ def read_lesson(text: str) -> Reading:
     settings = resolve(written, Settings(), problems)
     _check_names(pieces, problems)
     parts = tuple(_parts(pieces, settings, problems))
-    _check_references(parts, pieces, problems)
+    blocks = [part for part in parts if not isinstance(part, ProsePart)]
+    fences = [piece for piece in pieces if isinstance(piece, Fence)]
+    check_references(list(zip(blocks, fences, strict=True)), problems)
     return Reading(Lesson(written, settings, parts), problems.sorted(), pieces)
 
 
@@ -187,42 +184,6 @@ def _fresh(kind: str, name: str, names: set[tuple[str, str]]) -> str:
 def _renamed(piece: Fence, name: str) -> Fix:
     head, _, _ = piece.opening.text.partition(piece.kind)
     return Fix(piece.opening.number, f"{head}{piece.kind} {name}")
-
-
-def _check_references(
-    parts: tuple[ProsePart | Block, ...], pieces: tuple[Piece, ...], problems: Problems
-) -> None:
-    """Do neck, solo and stage blocks name licks that this lesson has?"""
-    licks = (piece for piece in pieces if isinstance(piece, Fence) and piece.kind == "lick")
-    names = dict.fromkeys(piece.name for piece in licks if piece.name)
-    known = tuple(names)[:MOST_GUESSED]
-    fences = [piece for piece in pieces if isinstance(piece, Fence)]
-    blocks = [part for part in parts if not isinstance(part, ProsePart)]
-    for block, fence in zip(blocks, fences, strict=True):
-        for name, line in _references(block, fence.opening.number):
-            if name not in names:
-                guess = near(name, known)
-                problems.add(
-                    line,
-                    1,
-                    "lick",
-                    f"no lick of this lesson is called '{name}'"
-                    + (f"; did you mean {guess}?" if guess else ""),
-                    guess or (", ".join(known[:8]) if known else "write the lick first"),
-                )
-
-
-def _references(block: Block, line: int) -> list[tuple[str, int]]:
-    lines = {setting.name: setting.line for setting in block.settings}
-    match block:
-        case Neck(lick=lick) if lick:
-            return [(lick, lines["lick"])]
-        case Stage():
-            return [(name, lines["phrases"]) for name in block.phrases]
-        case Solo():
-            return [(p.lick, lines.get(f"bar {p.bar}", line)) for p in block.placements]
-        case _:
-            return []
 
 
 __all__ = ["BLOCK_WORDS", "Block", "Lesson", "ProsePart", "Reading", "read_lesson"]

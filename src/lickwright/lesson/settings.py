@@ -167,7 +167,7 @@ def resolve(settings: tuple[Setting, ...], base: Settings, problems: Problems) -
 
 def note_value(setting: Setting, error: SettingError, problems: Problems) -> None:
     """Note a value that cannot be read, with the corrected line if it is a slip of spelling."""
-    what, fixes = error.what, []
+    what, fixes = error.what.replace("tempo is", f"{setting.name} is", 1), []
     head, rest = setting.whole[: setting.column - 1], setting.whole[setting.column - 1 :]
     if error.meant and rest.startswith(setting.value):
         fixes = [Fix(setting.line, head + error.mend + rest[len(setting.value) :])]

@@ -83,6 +83,8 @@ def _unknown_mark(row: Row, word: Word, problems: Problems) -> None:
     tail = row.text[word.column + len(bare) :]
     if spare > 0 and tail[:spare].strip("- ") == "":
         tail = tail[spare:]
+    elif spare < 0:
+        tail = ("-" if _MARKS[meant] in SPANNING else " ") * -spare + tail
     fixes = []
     if guess:
         fixes = [Fix(row.line.number, row.text[: word.column] + meant + tail)]
