@@ -25,7 +25,8 @@ from lickwright.pack.folder import (
 )
 from lickwright.pack.handout import make_handout, write_fonts
 from lickwright.pack.page import make_page
-from lickwright.pack.products import Order, make_products, slow_tempo
+from lickwright.pack.products import Order, slow_tempo
+from lickwright.pack.workers import make_all
 
 Progress = Callable[[str, int, int], None]  # name of what was made, done, of how many
 
@@ -85,24 +86,26 @@ def _fill(
 ) -> Built:
     files: dict[str, bytes] = {}
     keys: dict[str, str] = {}
-    made: list[str] = []
-    kept: list[str] = []
-    for done, (phrase_name, order) in enumerate(orders.items()):
-        progress(phrase_name, done, len(orders) + 2)
-        products = _taken_over(target, old, phrase_name, order.key)
-        (kept if products else made).append(phrase_name)
-        products = products or make_products(order)
-        files |= products
-        keys |= dict.fromkeys(products, order.key)
+    kept = {phrase: _taken_over(target, old, phrase, o.key) for phrase, o in orders.items()}
+    kept = {phrase: products for phrase, products in kept.items() if products}
+    new = [order for phrase, order in orders.items() if phrase not in kept]
+    steps = len(new) + 2
+    progress(new[0].phrase.name if new else "lesson.html", 0, steps)
+    made = dict(kept)
+    for done, (order, products) in enumerate(make_all(new), start=1):
+        made[order.phrase.name] = products
+        progress(order.phrase.name, done, steps)
+    for phrase, order in orders.items():
+        files |= made[phrase]
+        keys |= dict.fromkeys(made[phrase], order.key)
     data = contents(lesson, lesson.settings.title or name, orders, files)
-    progress("lesson.html", len(orders), len(orders) + 2)
+    progress("lesson.html", steps - 2, steps)
     files["lesson.html"] = make_page(data)
-    progress("handout.pdf", len(orders) + 1, len(orders) + 2)
+    progress("handout.pdf", steps - 1, steps)
     files["handout.pdf"] = _handout(data)
-    _write(fresh, files, keys, {name: order.key for name, order in orders.items()})
-    old_files = set(old.get("files", {}))
-    keep_own_files(target, fresh, old_files | set(files))
-    return Built(target, tuple(made), tuple(kept))
+    _write(fresh, files, keys, {phrase: order.key for phrase, order in orders.items()})
+    keep_own_files(target, fresh, set(old.get("files", {})) | set(files))
+    return Built(target, tuple(order.phrase.name for order in new), tuple(kept))
 
 
 def _taken_over(target: Path, old: dict[str, Any], name: str, key: str) -> dict[str, bytes]:
@@ -122,17 +125,18 @@ def _taken_over(target: Path, old: dict[str, Any], name: str, key: str) -> dict[
 
 
 def _handout(data: dict[str, Any]) -> bytes:
-    parts = [
-        {k: v for k, v in part.items() if k in _ON_PAPER}
-        | ({"reasons": [r["text"] for r in part["reasons"]]} if "reasons" in part else {})
-        for part in data["parts"]
-    ]
+    """The PDF, from the same parts as the page without what only a page can show."""
+    parts = [_on_paper(part) for part in data["parts"]]
     with tempfile.TemporaryDirectory() as folder:
         write_fonts(folder)
         return make_handout({**data, "parts": parts}, folder)
 
 
-_ON_PAPER = ("kind", "nodes", "title", "facts", "picture", "width", "words")
+def _on_paper(part: dict[str, Any]) -> dict[str, Any]:
+    if part["kind"] != "phrase":
+        return {name: value for name, value in part.items() if name != "html"}
+    kept = {name: part[name] for name in ("kind", "level", "title", "facts", "lines", "words")}
+    return kept | {"reasons": [reason["text"] for reason in part["reasons"]]}
 
 
 def _write(

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from html import unescape
 from typing import Any
 
-from lickwright.lesson import Lesson, Lick, ProsePart
+from lickwright.lesson import Band, Lesson, Lick, ProsePart, Solo, Stage
 from lickwright.pack.page import data_address
+from lickwright.pack.plan import band_part, solo_part, stage_part
 from lickwright.pack.products import Order
 from lickwright.pack.prose import to_html, to_tree
-from lickwright.phrase import count_name
+from lickwright.phrase import STANDARD, Phrase, count_name
 from lickwright.reasons import Explanation, explain
 from lickwright.sound import AudioFormat, playing_times
 
@@ -19,6 +21,8 @@ CAUTION = (
     "Keep headphones low, and keep your face away from a string that you tighten."
 )
 PIXELS = 8  # on a wide screen, a staff space
+PAGE_WIDTH = 120.0  # staff spaces; 180 mm
+LONGEST_LEAD = 4  # blocks of prose that are kept on one page with what they lead to
 _VIEW = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
 _WORDS = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
 
@@ -27,51 +31,120 @@ def contents(
     lesson: Lesson, title: str, orders: Mapping[str, Order], files: Mapping[str, bytes]
 ) -> dict[str, Any]:
     """Everything that page and handout show, in the order of the lesson."""
+    titles = {name: phrase_title(order.phrase) for name, order in orders.items()}
     parts: list[dict[str, Any]] = []
     for part in lesson.parts:
-        if isinstance(part, ProsePart) and part.text.strip():
-            parts.append({"kind": "prose", "html": to_html(part.text), "nodes": to_tree(part.text)})
-        elif isinstance(part, Lick) and part.name in orders:
-            parts.append(_phrase(orders[part.name], files))
+        if isinstance(part, ProsePart):
+            if part.text.strip():
+                parts.append(_prose(part.text))
+        elif isinstance(part, Lick):
+            if part.name in orders:
+                parts.append(_phrase(orders[part.name], files))
+        elif isinstance(part, Stage):
+            parts.append(stage_part(part, titles))
+        elif isinstance(part, Solo):
+            parts.append(solo_part(part, titles))
+        elif isinstance(part, Band):
+            parts.append(band_part(part))
     return {
         "title": title,
         "author": lesson.settings.author,
         "paper": "us-letter" if lesson.settings.paper == "Letter" else "a4",
         "caution": CAUTION,
-        "parts": parts,
+        "parts": _levelled(parts),
+    }
+
+
+def phrase_title(phrase: Phrase) -> str:
+    """The title the teacher gave, else the phrase's own name as words."""
+    return phrase.title or phrase.name.replace("-", " ").capitalize()
+
+
+def _levelled(parts: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Each part with the level of its heading: below the teacher's own, if there is one above."""
+    level = 2
+    done = []
+    for part in parts:
+        if part["kind"] == "prose" and any(node["kind"] == "heading" for node in part["nodes"]):
+            level = 3
+        done.append(part | {"level": level})
+    return done
+
+
+def _prose(text: str) -> dict[str, Any]:
+    """Prose; `lead`: how many blocks at its end, from the last heading on, belong to what follows."""
+    nodes = to_tree(text)
+    headings = [i for i, node in enumerate(nodes) if node["kind"] == "heading"]
+    lead = len(nodes) - headings[-1] if headings else 1
+    return {
+        "kind": "prose",
+        "html": to_html(text),
+        "nodes": nodes,
+        "lead": lead if lead <= LONGEST_LEAD else 0,
     }
 
 
 def _phrase(order: Order, files: Mapping[str, bytes]) -> dict[str, Any]:
     phrase = order.phrase
     why = explain(phrase)
+    lines = _lines(phrase.name, files)
     wide = files[f"pictures/{phrase.name}.svg"].decode()
     view, words = _VIEW.search(wide), _WORDS.search(wide)
     assert view is not None
     assert words is not None
-    feel = "" if phrase.feel.straight else f", {phrase.feel}"
     return {
         "kind": "phrase",
         "name": phrase.name,
-        "title": phrase.title or phrase.name.replace("-", " ").capitalize(),
-        "facts": f"{phrase.key.pretty} · {phrase.meter}{feel} · "
-        f"{float(phrase.tempo):g} beats a minute",
-        "picture": wide,
+        "title": phrase_title(phrase),
+        "facts": _facts(phrase),
+        "lines": lines,
         "wide": wide,
-        "pixels": round(min(120.0, float(view[1])) * PIXELS),
+        "pixels": round(min(PAGE_WIDTH, float(view[1])) * PIXELS),
         "narrow": files[f"pictures/{phrase.name}-narrow.svg"].decode(),
-        "width": min(120.0, float(view[1])),
-        "words": words[1],
+        "words": unescape(words[1]),
         "reasons": [{"text": r.text, "notes": r.notes} for r in why.shown],
         "sounds": _sounds(order, files),
         "rows": _rows(why),
     }
 
 
+def _lines(name: str, files: Mapping[str, bytes]) -> list[dict[str, Any]]:
+    """The lines of music on paper: each a picture with its width in staff spaces."""
+    paths = [f"pictures/{name}.svg"]
+    if f"pictures/{name}-line-1.svg" in files:
+        own = re.compile(rf"pictures/{re.escape(name)}-line-(\d+)\.svg")
+        found = [(int(match[1]), path) for path in files if (match := own.fullmatch(path))]
+        paths = [path for _, path in sorted(found)]
+    pictures = [files[path].decode() for path in paths]
+    views = [_VIEW.search(picture) for picture in pictures]
+    return [
+        {"picture": picture, "width": min(PAGE_WIDTH, float(view[1]))}
+        for picture, view in zip(pictures, views, strict=True)
+        if view is not None
+    ]
+
+
+def _facts(phrase: Phrase) -> str:
+    feel = "" if phrase.feel.straight else f", {phrase.feel}"
+    facts = [
+        phrase.key.pretty,
+        f"{phrase.meter}{feel}",
+        f"{float(phrase.tempo):g} beats a minute",
+    ]
+    if phrase.tuning != STANDARD:
+        strings = range(len(phrase.tuning), 0, -1)
+        names = [phrase.tuning.strings[s - 1].name.pretty for s in strings]
+        facts.append(f"tuned {' '.join(names)}")
+    if phrase.capo:
+        facts.append(f"capo {phrase.capo}")
+    return " · ".join(facts)
+
+
 def _sounds(order: Order, files: Mapping[str, bytes]) -> list[dict[str, Any]]:
     return [
         {
-            "label": f"{'Slow' if tempo < order.phrase.tempo else 'At tempo'}: {float(tempo):g}",
+            "label": f"{'Slow' if tempo < order.phrase.tempo else 'At tempo'}, "
+            f"{float(tempo):g} beats a minute",
             "data": data_address(AudioFormat.MP3.media_type, files[f"{name}.mp3"]),
             "times": [
                 (time.note.id, round(time.start, 3), round(time.end, 3))
@@ -86,6 +159,7 @@ def _rows(why: Explanation) -> list[dict[str, str]]:
     phrase = why.phrase
     return [
         {
+            "note": tone.note.id,
             "count": f"{tone.note.bar}: "
             f"{count_name(tone.start % phrase.meter.beats, phrase.meter)}",
             "string": phrase.tuning.label(tone.note.string),

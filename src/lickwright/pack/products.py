@@ -56,6 +56,9 @@ def make_products(order: Order) -> dict[str, bytes]:
         own = replace(style, id_prefix=f"lw{suffix}")
         drawn = engrave(phrase, own, explanation.degrees, explanation.spelled)
         made[f"pictures/{phrase.name}{suffix}.svg"] = drawn.svg.encode()
+        if style is PAPER and len(drawn.systems) > 1:
+            for line, system in enumerate(drawn.systems, start=1):
+                made[f"pictures/{phrase.name}-line-{line}.svg"] = system.svg.encode()
     title = phrase.title or phrase.name
     for name, tempo in order.audio_names.items():
         made |= _audio(name, tempo, order, title)

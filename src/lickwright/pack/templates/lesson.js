@@ -1,16 +1,17 @@
 for (const section of document.querySelectorAll('.phrase')) {
-  const groups = [...section.querySelectorAll('[data-note]')];
-  const mark = (name, ids) => groups.forEach(g => g.classList.toggle(name, ids.has(g.dataset.note)));
-  for (const button of section.querySelectorAll('[data-notes]')) {
-    button.setAttribute('aria-pressed', 'false');
+  const groups = [...section.querySelectorAll('[data-note],[data-row]')];
+  const mark = (name, ids) =>
+    groups.forEach(g => g.classList.toggle(name, ids.has(g.dataset.note || g.dataset.row)));
+  const buttons = section.querySelectorAll('[data-notes]');
+  for (const button of buttons) {
     button.addEventListener('click', () => {
       const on = button.getAttribute('aria-pressed') !== 'true';
-      section.querySelectorAll('[data-notes]').forEach(b => b.setAttribute('aria-pressed', 'false'));
-      button.setAttribute('aria-pressed', String(on));
+      buttons.forEach(b => b.setAttribute('aria-pressed', String(b === button && on)));
       mark('lit', new Set(on ? JSON.parse(button.dataset.notes) : []));
     });
   }
-  for (const audio of section.querySelectorAll('audio')) {
+  for (const figure of section.querySelectorAll('figure')) {
+    const audio = figure.querySelector('audio');
     const times = JSON.parse(audio.dataset.times);
     const show = () => {
       const t = audio.currentTime;
@@ -21,6 +22,8 @@ for (const section of document.querySelectorAll('.phrase')) {
       document.querySelectorAll('audio').forEach(a => { if (a !== audio) a.pause(); });
       show();
     });
+    audio.addEventListener('seeked', show);
     audio.addEventListener('ended', () => mark('now', new Set()));
+    figure.querySelector('.loop').addEventListener('change', e => { audio.loop = e.target.checked; });
   }
 }

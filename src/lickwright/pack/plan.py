@@ -1,0 +1,70 @@
+"""What do the practice stages, the backing and the study piece of a lesson say, in words?"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Any
+
+from lickwright.lesson import Band, Solo, Stage
+from lickwright.theory import Chord
+
+_PLAYERS = {"keys": "keyboard"}
+
+
+def tempos(stage: Stage) -> list[Fraction]:
+    """The tempos of a stage from start to goal, beats a minute; the goal is always the last."""
+    found = [stage.start]
+    while stage.step > 0 and found[-1] + stage.step < stage.goal:
+        found.append(found[-1] + stage.step)
+    return found if found[-1] >= stage.goal else [*found, stage.goal]
+
+
+def stage_part(stage: Stage, titles: Mapping[str, str]) -> dict[str, Any]:
+    """A stage as a sheet to tick: one row a phrase, one box a tempo."""
+    return {
+        "kind": "stage",
+        "title": _title("Practice", stage.name),
+        "tempos": [f"{float(tempo):g}" for tempo in tempos(stage)],
+        "phrases": [titles[name] for name in stage.phrases if name in titles],
+        "done": f"Done at a tempo: {stage.done}." if stage.done else "",
+    }
+
+
+def solo_part(solo: Solo, titles: Mapping[str, str]) -> dict[str, Any]:
+    """A study piece: which phrase begins on which bar."""
+    key = "" if solo.key is None else f", key of {solo.key.pretty}"
+    rows = [
+        {"bar": f"Bar {each.bar}", "what": titles[each.lick] + _onto(each.chord)}
+        for each in solo.placements
+        if each.lick in titles
+    ]
+    form = " | ".join(chord.pretty for chord in solo.chords) or f"a {solo.form.replace('-', ' ')}"
+    return {
+        "kind": "solo",
+        "title": _title("Study piece", solo.name),
+        "facts": f"Over {form}{key}",
+        "rows": rows,
+    }
+
+
+def band_part(band: Band) -> dict[str, Any]:
+    """What the lesson is played over."""
+    chords = " | ".join(chord.pretty for chord in band.chords)
+    what = chords or band.form.replace("-", " ")
+    key = "" if band.key is None else f" in {band.key.pretty}"
+    players = ", ".join(_PLAYERS.get(each, each) for each in band.players)
+    return {
+        "kind": "band",
+        "title": _title("Backing", band.name),
+        "facts": f"{what[:1].upper()}{what[1:]}{key} · {band.feel} · "
+        f"{float(band.tempo):g} beats a minute · {players}",
+    }
+
+
+def _onto(chord: Chord | None) -> str:
+    return "" if chord is None else f", moved onto {chord.pretty}"
+
+
+def _title(kind: str, name: str) -> str:
+    return f"{kind}: {name.replace('-', ' ')}" if name else kind
