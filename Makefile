@@ -24,7 +24,7 @@ chromium:
 	@command -v chromium >/dev/null || { $(SUDO) apt-get update && $(SUDO) apt-get install -y chromium; }
 
 test: $(VENV)/.test-installed chromium
-	$(BIN)/python -m pytest -n 2
+	$(BIN)/python -m pytest -n 2 --dist loadgroup
 
 lint: $(VENV)/.test-installed
 	$(BIN)/ruff check .

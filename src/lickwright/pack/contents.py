@@ -72,7 +72,7 @@ def _levelled(parts: list[dict[str, Any]]) -> list[dict[str, Any]]:
 
 
 def _prose(text: str) -> dict[str, Any]:
-    """Prose; `lead`: how many blocks at its end, from the last heading on, belong to what follows."""
+    """Prose. `lead`: how many blocks at its end, from the last heading on, lead to what follows."""
     nodes = to_tree(text)
     headings = [i for i, node in enumerate(nodes) if node["kind"] == "heading"]
     lead = len(nodes) - headings[-1] if headings else 1
