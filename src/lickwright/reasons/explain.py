@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from lickwright.phrase import Phrase
-from lickwright.reasons.facts import Fact
+from lickwright.reasons.facts import (
+    Approach,
+    BlueFifth,
+    Fact,
+    Likeness,
+    MinorToMajor,
+    Repetition,
+    SlideHome,
+)
+from lickwright.reasons.facts import Sequence as ChordSequence
 from lickwright.reasons.hand import chord_grips, in_pattern, open_strings, slide_imitations
 from lickwright.reasons.harmony import (
     added_sixths,
@@ -15,12 +24,24 @@ from lickwright.reasons.harmony import (
     blue_fifths,
     blue_thirds,
     endings,
+    minor_to_major,
     octave_surprises,
     outlines,
+    slides_home,
+    struck_bent,
+)
+from lickwright.reasons.leading import (
+    anticipations,
+    approaches,
+    enclosures,
+    guide_tones,
+    suspensions,
 )
 from lickwright.reasons.line import melody
+from lickwright.reasons.motion import Motions, motions
 from lickwright.reasons.rhythm import pickups, repetitions, sequences, spaces, triplets
 from lickwright.reasons.sentences import Reason, say
+from lickwright.reasons.shape import calls_and_answers, climaxes, displacements
 from lickwright.reasons.tones import Tone, tones_of
 from lickwright.theory import Pitch
 
@@ -33,6 +54,7 @@ class Explanation:
 
     phrase: Phrase
     tones: tuple[Tone, ...]
+    motions: Motions  # of the tones of the line
     facts: tuple[Fact, ...]
     reasons: tuple[Reason, ...]
 
@@ -63,9 +85,10 @@ class Explanation:
 def explain(phrase: Phrase) -> Explanation:
     """Work out the tones, facts and sentences of one phrase."""
     tones = tones_of(phrase)
-    facts = tuple(_facts(phrase, tones))
+    line = melody(tones)
+    facts = _without_doubles(_facts(phrase, tones, line))
     reasons = _distinct(say(fact, phrase) for fact in facts)
-    return Explanation(phrase, tones, facts, tuple(_varied(reasons)))
+    return Explanation(phrase, tones, motions(line, phrase), facts, tuple(_varied(reasons)))
 
 
 def _varied(reasons: list[Reason]) -> list[Reason]:
@@ -78,30 +101,70 @@ def _varied(reasons: list[Reason]) -> list[Reason]:
     return [reason for _, reason in sorted(turns, key=lambda each: (each[0], -each[1].salience))]
 
 
-def _facts(phrase: Phrase, tones: tuple[Tone, ...]) -> Iterator[Fact]:
-    line = melody(tones)
+def _facts(phrase: Phrase, tones: tuple[Tone, ...], line: tuple[Tone, ...]) -> Iterator[Fact]:
     yield from endings(line, phrase)
     yield from sequences(phrase, line)
+    yield from calls_and_answers(line, phrase)
     yield from octave_surprises(line, phrase)
     yield from outlines(line)
     yield from bend_targets(tones)
+    yield from struck_bent(tones)
+    yield from slides_home(line)
+    yield from minor_to_major(tones)
     yield from blue_thirds(tones, phrase)
     yield from blue_fifths(line, phrase)
+    yield from guide_tones(line, phrase)
+    yield from anticipations(line, phrase)
+    yield from suspensions(line)
+    yield from enclosures(line)
+    yield from approaches(line)
     yield from added_sixths(line)
     yield from chord_grips(tones, phrase)
     yield from in_pattern(tones, phrase)
     yield from pickups(phrase)
-    yield from repetitions(phrase)
+    yield from repetitions(phrase, line)
+    yield from displacements(line, phrase)
     yield from triplets(phrase, line)
     yield from spaces(phrase)
+    yield from climaxes(line)
     yield from open_strings(phrase)
     yield from slide_imitations(phrase)
 
 
+def _without_doubles(facts: Iterable[Fact]) -> tuple[Fact, ...]:
+    """Leave out what another fact about the same notes says better."""
+    every = list(facts)
+    moved = {number for fact in every if isinstance(fact, ChordSequence) for number in fact.bars}
+    turned = {
+        (type(fact), note)
+        for fact in every
+        if isinstance(fact, MinorToMajor | BlueFifth)
+        for note in fact.notes
+    }
+    return tuple(
+        fact
+        for fact in every
+        if not (
+            isinstance(fact, Repetition)
+            and fact.likeness in (Likeness.MOVED, Likeness.SAME_RHYTHM)
+            and set(fact.bars) <= moved
+        )
+        and not (isinstance(fact, SlideHome) and (MinorToMajor, fact.notes[-1]) in turned)
+        and not (
+            isinstance(fact, Approach)
+            and {(MinorToMajor, fact.notes[0]), (BlueFifth, fact.notes[0])} & turned
+        )
+    )
+
+
 def _distinct(reasons: Iterable[Reason]) -> list[Reason]:
     """Join reasons that say the same of different notes."""
-    notes: dict[tuple[str, str, int], tuple[str, ...]] = {}
+    firsts: dict[tuple[str, str], Reason] = {}
+    notes: dict[tuple[str, str], tuple[str, ...]] = {}
     for reason in reasons:
-        key = (reason.kind, reason.text, reason.salience)
-        notes[key] = tuple(dict.fromkeys(notes.get(key, ()) + reason.notes))
-    return [Reason(kind, text, ids, salience) for (kind, text, salience), ids in notes.items()]
+        key = (reason.kind, reason.text)
+        firsts.setdefault(key, reason)
+        notes[key] = notes.get(key, ()) + reason.notes
+    return [
+        replace(reason, notes=tuple(dict.fromkeys(notes[key]))) for key, reason in firsts.items()
+    ]

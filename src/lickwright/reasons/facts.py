@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from lickwright.neck import Grip, Pattern
 from lickwright.reasons.tones import Tone
-from lickwright.theory import Chord
+from lickwright.theory import Chord, ChordPlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +48,107 @@ class Target:
     origin: Tone
     goal: Tone
     struck_bent: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StruckBent:
+    """A string bent before it is struck. `goal`: what is heard; `then`: what it is let down to."""
+
+    notes: tuple[str, ...]
+    goal: Tone
+    then: Tone | None
+
+
+@dataclass(frozen=True, slots=True)
+class SlideHome:
+    """A slide on one string from a weaker tone to a stronger one."""
+
+    notes: tuple[str, ...]
+    origin: Tone
+    goal: Tone
+
+
+@dataclass(frozen=True, slots=True)
+class MinorToMajor:
+    """On one string, the minor third of the chord's root and then its major third."""
+
+    notes: tuple[str, ...]
+    third: Tone  # the major one
+
+
+@dataclass(frozen=True, slots=True)
+class GuideTones:
+    """Across a change of chord a third or seventh goes by step, or stays, to the next one's."""
+
+    notes: tuple[str, ...]
+    before: Tone
+    after: Tone
+
+
+@dataclass(frozen=True, slots=True)
+class Anticipation:
+    """A tone of the next chord that sounds before it. `ahead`: beats."""
+
+    notes: tuple[str, ...]
+    tone: Tone
+    chord: Chord
+    place: ChordPlace  # in that chord
+    ahead: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Suspension:
+    """A tone of the last chord, struck again over the next, that goes home by step."""
+
+    notes: tuple[str, ...]
+    tone: Tone
+    home: Tone
+
+
+@dataclass(frozen=True, slots=True)
+class Enclosure:
+    """A tone above and a tone below, each a step or less away, then the chord tone between."""
+
+    notes: tuple[str, ...]
+    around: tuple[Tone, Tone]
+    target: Tone
+
+
+@dataclass(frozen=True, slots=True)
+class Approach:
+    """A tone foreign to the chord, a half step from the chord tone on a stronger place after it."""
+
+    notes: tuple[str, ...]
+    tone: Tone
+    target: Tone
+
+
+@dataclass(frozen=True, slots=True)
+class Climax:
+    """The one highest tone of the line, neither its first nor its last."""
+
+    notes: tuple[str, ...]
+    tone: Tone
+
+
+@dataclass(frozen=True, slots=True)
+class CallAndAnswer:
+    """The first half stops away from the root of the key, the second half ends on it."""
+
+    notes: tuple[str, ...]
+    call: Tone  # last tone of the first half
+    answer: Tone
+    bars: tuple[int, int, int, int]  # first and last bar of both halves
+
+
+@dataclass(frozen=True, slots=True)
+class Displacement:
+    """The same tones in the same rhythm, begun at another place in the beat or bar."""
+
+    notes: tuple[str, ...]
+    count: int
+    first: Fraction  # beats
+    second: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +215,8 @@ class Likeness(Enum):
 
     SAME = "same"
     LAST_NOTE = "last note"  # all but the last note
+    ONE_NOTE = "one note"  # all but one other note
+    MOVED = "moved"  # the same line, higher or lower
     SAME_RHYTHM = "same rhythm"
 
 
@@ -124,6 +227,8 @@ class Repetition:
     notes: tuple[str, ...]  # of the later bar; the changed one alone if only that differs
     bars: tuple[int, int]
     likeness: Likeness
+    number: int = 0  # of the note that differs, from 1
+    moved: int = 0  # semitones, up positive
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +286,17 @@ Fact = (
     | OctaveSurprise
     | Outline
     | Target
+    | StruckBent
+    | SlideHome
+    | MinorToMajor
+    | GuideTones
+    | Anticipation
+    | Suspension
+    | Enclosure
+    | Approach
+    | Climax
+    | CallAndAnswer
+    | Displacement
     | BlueThird
     | BlueFifth
     | AddedSixth

@@ -11,9 +11,12 @@ from lickwright.reasons.facts import (
     BlueFifth,
     BlueThird,
     Ending,
+    MinorToMajor,
     OctaveSurprise,
     Outline,
     Passage,
+    SlideHome,
+    StruckBent,
     Target,
 )
 from lickwright.reasons.line import before_in_line, next_in_line, note_ids
@@ -21,6 +24,7 @@ from lickwright.reasons.tones import How, Tone
 from lickwright.theory import Standing
 
 _MAJOR_THIRD = (3, 4)
+_JOINED = (How.HAMMERED, How.SLID, How.BENT)
 _SHORTEST_OUTLINE = 3
 _FALL = 3  # falling tones before an ending that make one expect the low root
 
@@ -75,17 +79,50 @@ def bend_targets(tones: Sequence[Tone]) -> Iterator[Target]:
             yield Target((goal.note.id,), origin, goal, struck_bent=False)
 
 
-def struck_bent_targets(tones: Sequence[Tone]) -> Iterator[Tone]:
-    """Every pitch that is bent before it is struck."""
-    return (tone for tone in tones if tone.how is How.STRUCK_BENT and not tone.sharp)
+def struck_bent(tones: Sequence[Tone]) -> Iterator[StruckBent]:
+    """Every pitch with a name that is bent before it is struck."""
+    by_note = _by_note(tones)
+    for tone in tones:
+        if tone.how is How.STRUCK_BENT and not tone.sharp:
+            later = [t for t in by_note[tone.note.id] if t.index > tone.index]
+            let_down = bool(later) and later[0].how is How.RELEASED and not later[0].sharp
+            yield StruckBent((tone.note.id,), tone, later[0] if let_down else None)
+
+
+def slides_home(line: Sequence[Tone]) -> Iterator[SlideHome]:
+    """Slides on one string that end on a stronger tone than they began with."""
+    for origin, goal in pairwise(line):
+        same_string = origin.note.string == goal.note.string
+        if goal.how is How.SLID and same_string and goal.strength > origin.strength:
+            yield SlideHome(note_ids([origin, goal]), origin, goal)
+
+
+def minor_to_major(tones: Sequence[Tone]) -> Iterator[MinorToMajor]:
+    """A minor third hammered, slid or bent to the major third of the chord, graces too."""
+    last: dict[int, Tone] = {}  # on each string
+    for tone in tones:
+        before = last.get(tone.note.string)
+        last[tone.note.string] = tone
+        if before is None or tone.how not in _JOINED or tone.sharp or before.sharp:
+            continue
+        chord = tone.chord
+        if chord is None or not chord.sounds or _MAJOR_THIRD not in chord.kind.tones:
+            continue
+        above = [(each.chroma - chord.root.chroma) % 12 for each in (before, tone)]
+        if above == [3, 4] and tone.midi - before.midi == 1:
+            yield MinorToMajor(note_ids([before, tone]), tone)
+
+
+def _by_note(tones: Sequence[Tone]) -> dict[str, list[Tone]]:
+    found: dict[str, list[Tone]] = {}
+    for tone in tones:
+        found.setdefault(tone.note.id, []).append(tone)
+    return found
 
 
 def _movements(tones: Sequence[Tone]) -> Iterator[tuple[Tone, Tone]]:
     """Each tone of a note with the one before it in the same note."""
-    by_note: dict[str, list[Tone]] = {}
-    for tone in tones:
-        by_note.setdefault(tone.note.id, []).append(tone)
-    for group in by_note.values():
+    for group in _by_note(tones).values():
         yield from pairwise(sorted(group, key=lambda tone: tone.index))
 
 

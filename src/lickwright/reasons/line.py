@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from fractions import Fraction
 from itertools import groupby
 
 from lickwright.reasons.tones import How, Tone
 
 
 def melody(tones: Sequence[Tone]) -> tuple[Tone, ...]:
-    """The highest tone of every moment; quick graces and the other note of a trill left out."""
+    """The highest tone of every moment; quick graces and the other note of a trill left out.
+
+    No two tones of the line begin at the same beat.
+    """
     sung = [tone for tone in tones if tone.how not in (How.GRACE, How.TRILLED)]
-    moments = groupby(_last_of_moment(sung), key=lambda tone: tone.start)
+    moments = groupby(_last_of_moment(sung), key=_start)
     return tuple(max(group, key=lambda tone: tone.midi) for _, group in moments)
 
 
@@ -31,15 +36,25 @@ def _last_of_moment(tones: list[Tone]) -> list[Tone]:
     return kept
 
 
+def _start(tone: Tone) -> Fraction:
+    return tone.start
+
+
 def next_in_line(line: Sequence[Tone], tone: Tone) -> Tone | None:
     """The tone of the line that is heard after `tone`, None if there is none."""
-    return next((later for later in line if later.start > tone.start), None)
+    place = bisect_right(line, tone.start, key=_start)
+    return line[place] if place < len(line) else None
 
 
 def before_in_line(line: Sequence[Tone], tone: Tone) -> Tone | None:
     """The tone of the line that is heard before `tone`, None if there is none."""
-    earlier = [each for each in line if each.start < tone.start]
-    return earlier[-1] if earlier else None
+    place = bisect_left(line, tone.start, key=_start)
+    return line[place - 1] if place else None
+
+
+def between(line: Sequence[Tone], start: Fraction, end: Fraction) -> Sequence[Tone]:
+    """The tones of the line that begin from beat `start` up to, not including, `end`."""
+    return line[bisect_left(line, start, key=_start) : bisect_left(line, end, key=_start)]
 
 
 def note_ids(tones: Sequence[Tone]) -> tuple[str, ...]:

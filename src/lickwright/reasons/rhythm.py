@@ -17,6 +17,7 @@ from lickwright.reasons.facts import (
 from lickwright.reasons.facts import (
     Sequence as ChordSequence,
 )
+from lickwright.reasons.line import between
 from lickwright.reasons.tones import Tone
 from lickwright.theory import Chord
 
@@ -53,33 +54,52 @@ def spaces(phrase: Phrase) -> Iterator[Space]:
         yield Space((last.id,), beats, phrase.meter.beats)
 
 
-def repetitions(phrase: Phrase) -> Iterator[Repetition]:
-    """Each full bar with the nearest earlier one that it repeats."""
-    bars = [bar for bar in phrase.bars if bar.length == phrase.meter.beats]
-    for place, later in enumerate(bars):
-        for earlier in reversed(bars[:place]):
-            fact = _compare(earlier, later, phrase)
-            if fact is not None:
-                yield fact
+def repetitions(phrase: Phrase, line: Sequence[Tone]) -> Iterator[Repetition]:
+    """Each full bar with the last earlier one that it is like; the closest likeness counts."""
+    notes = _by_bar(phrase)
+    seen: dict[object, tuple[Bar, Fraction]] = {}
+    for bar in phrase.bars:
+        played = notes.get(bar.number, [])
+        if bar.length != phrase.meter.beats or len(played) < _LEAST_SHAPE:
+            continue
+        sung = between(line, bar.start, bar.end)
+        pitch = sung[0].midi if sung else Fraction(0)
+        looks = list(_looks(bar, played, sung))
+        for likeness, key, number in looks:
+            if key in seen:
+                earlier, was = seen[key]
+                one = likeness in (Likeness.LAST_NOTE, Likeness.ONE_NOTE)
+                ids = tuple(note.id for note in ([played[number - 1]] if one else played))
+                numbers = (earlier.number, bar.number)
+                yield Repetition(ids, numbers, likeness, number, int(pitch - was))
                 break
+        seen |= {key: (bar, pitch) for _, key, _ in looks}
 
 
-def _compare(earlier: Bar, later: Bar, phrase: Phrase) -> Repetition | None:
-    before, after = _played(earlier, phrase), _played(later, phrase)
-    if len(before) < _LEAST_SHAPE or len(before) != len(after):
-        return None
-    shapes = [_shape(note, earlier) for note in before], [_shape(note, later) for note in after]
-    numbers = (earlier.number, later.number)
-    ids = tuple(note.id for note in after)
-    if shapes[0] == shapes[1]:
-        return Repetition(ids, numbers, Likeness.SAME)
-    if shapes[0][:-1] == shapes[1][:-1]:
-        return Repetition(ids[-1:], numbers, Likeness.LAST_NOTE)
-    return None
+def _looks(
+    bar: Bar, played: list[Note], sung: Sequence[Tone]
+) -> Iterator[tuple[Likeness, object, int]]:
+    """Ways to look at a bar, the closest first: bars with the same key are alike in that way."""
+    shape = tuple(_shape(note, bar) for note in played)
+    yield Likeness.SAME, ("same", shape), 0
+    for place in range(len(shape) - 1, -1, -1):
+        likeness = Likeness.LAST_NOTE if place == len(shape) - 1 else Likeness.ONE_NOTE
+        others = shape[:place] + shape[place + 1 :]
+        yield likeness, ("but one", place, len(shape), others), place + 1
+    rhythm = tuple((tone.start - bar.start, tone.lasts) for tone in sung)
+    if len(sung) >= _LEAST_SHAPE:
+        steps = tuple(after.midi - before.midi for before, after in pairwise(sung))
+        if any(steps):
+            yield Likeness.MOVED, ("moved", steps, rhythm), 0
+        if len({lasts for _, lasts in rhythm}) > 1:  # a row of equal notes is no figure
+            yield Likeness.SAME_RHYTHM, ("rhythm", rhythm), 0
 
 
-def _played(bar: Bar, phrase: Phrase) -> list[Note]:
-    return [note for note in phrase.notes if bar.start <= note.onset < bar.end]
+def _by_bar(phrase: Phrase) -> dict[int, list[Note]]:
+    found: dict[int, list[Note]] = {}
+    for note in phrase.notes:
+        found.setdefault(note.bar, []).append(note)
+    return found
 
 
 def _shape(note: Note, bar: Bar) -> tuple[object, ...]:
@@ -97,7 +117,7 @@ def sequences(phrase: Phrase, line: Sequence[Tone]) -> Iterator[ChordSequence]:
     shaped = [
         (bar, chord, tones)
         for bar in phrase.bars
-        for tones in [[tone for tone in line if bar.start <= tone.start < bar.end]]
+        for tones in [list(between(line, bar.start, bar.end))]
         for chord in [phrase.chord_at(bar.start)]
         if chord is not None and chord.sounds and len(tones) >= _LEAST_SHAPE
     ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
@@ -14,8 +15,6 @@ from lickwright.theory import (
     Chord,
     ChordPlace,
     Degree,
-    Key,
-    Mode,
     Pitch,
     ScaleKind,
     degree_of,
@@ -108,7 +107,16 @@ def tones_of(phrase: Phrase) -> tuple[Tone, ...]:
     raw = [tone for note in phrase.notes for tone in _raw_tones(note, phrase)]
     order = {note.id: place for place, note in enumerate(phrase.notes)}
     raw.sort(key=lambda tone: (tone.start, order[tone.note.id], tone.index))
-    return tuple(_named(tone, _next_midi(raw, place), phrase) for place, tone in enumerate(raw))
+    beats = [at.beat for at in phrase.chords]
+    return tuple(
+        _named(tone, toward, phrase, _chord_at(tone.start, beats, phrase))
+        for tone, toward in zip(raw, _next_midis(raw), strict=True)
+    )
+
+
+def _chord_at(beat: Fraction, beats: list[Fraction], phrase: Phrase) -> Chord | None:
+    """As `Phrase.chord_at`, found faster: `beats` are those of its chords."""
+    return phrase.chords[max(0, bisect_right(beats, beat) - 1)].chord if beats else None
 
 
 def metrical_level(beat: Fraction, meter: Meter) -> int:
@@ -168,18 +176,28 @@ def _moment(gesture: Bend | Release, now: Fraction, note: Note) -> Fraction:
     return now if isinstance(gesture, Bend) else (now + note.end) / 2
 
 
-def _next_midi(raw: list[_Raw], place: int) -> int | None:
-    """MIDI note (rounded down) of what is heard next, notes struck together left aside."""
-    here = raw[place]
-    for later in raw[place + 1 :]:
-        together = later.start == here.start and later.note.string != here.note.string
-        if not together and later.midi != here.midi:
-            return floor(later.midi)
-    return None
+def _next_midis(raw: list[_Raw]) -> list[int | None]:
+    """For each tone the MIDI note (rounded down) of what is heard next at another pitch.
+
+    Notes struck together with it are left aside. Worked out from the end, so that the time grows
+    with the number of tones only.
+    """
+    found: list[int | None] = [None] * len(raw)
+    for place in range(len(raw) - 1, -1, -1):
+        here, after = raw[place], place + 1
+        while after < len(raw) and _together(here, raw[after]):
+            after += 1
+        if after < len(raw):
+            same = raw[after].midi == here.midi
+            found[place] = found[after] if same else floor(raw[after].midi)
+    return found
 
 
-def _named(raw: _Raw, toward: int | None, phrase: Phrase) -> Tone:
-    chord = phrase.chord_at(raw.start)
+def _together(one: _Raw, other: _Raw) -> bool:
+    return one.start == other.start and one.note.string != other.note.string
+
+
+def _named(raw: _Raw, toward: int | None, phrase: Phrase, chord: Chord | None) -> Tone:
     below = floor(raw.midi)
     sharp = raw.midi - below
     name = spell(below, phrase.key, toward, chord)
@@ -193,16 +211,3 @@ def _named(raw: _Raw, toward: int | None, phrase: Phrase) -> Tone:
         1 if sharp else strength(below % 12, sounding, phrase.key),
         metrical_level(raw.start, phrase.meter),
     )  # fmt: skip
-
-
-def home_scales(key: Key) -> tuple[ScaleKind, ...]:
-    """The scales a lead player thinks in over a key, the usual one first."""
-    if key.mode is Mode.MINOR:
-        return (ScaleKind.MINOR_PENTATONIC, ScaleKind.BLUES, ScaleKind.NATURAL_MINOR)
-    return (
-        ScaleKind.MINOR_PENTATONIC,
-        ScaleKind.MAJOR_PENTATONIC,
-        ScaleKind.BLUES,
-        ScaleKind.MIXOLYDIAN,
-        ScaleKind.MAJOR,
-    )
