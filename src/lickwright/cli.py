@@ -19,7 +19,9 @@ from rich.progress import Progress
 
 from lickwright import __version__
 from lickwright.lesson import Problem, Reading, mend_text, read_lesson, tidy_text
-from lickwright.reasons import Explanation, explain
+from lickwright.printout import explanation_json, print_explanation, print_survey
+from lickwright.reasons import explain, survey
+from lickwright.theory import Chord, TheoryError, parse_chord
 
 STARTER = """---
 title: My first lesson
@@ -161,36 +163,40 @@ def tidy(file: Path, only_print: bool) -> None:
 @click.argument("file", type=click.Path(path_type=Path))
 @click.argument("phrase", required=False)
 @click.option("--all", "show_all", is_flag=True, help="Every reason, not only the first five.")
-@click.option("--json", "as_json", is_flag=True, help="Print the reasons as JSON.")
-def explain_lesson(file: Path, phrase: str | None, show_all: bool, as_json: bool) -> None:
-    """Say why the phrases of a lesson work."""
+@click.option("--simple", is_flag=True, help="In words for a beginner.")
+@click.option("--over", default="", help="Chords to hear the phrase over, such as 'F7, Dm'.")
+@click.option("--json", "as_json", is_flag=True, help="Print all of it as JSON.")
+def explain_lesson(
+    file: Path, phrase: str | None, show_all: bool, simple: bool, over: str, as_json: bool
+) -> None:
+    """Say why the phrases of a lesson work, where else, and how hard they are."""
     reading = read_lesson(_read(file))
-    phrases = [each for each in reading.lesson.phrases if phrase in (None, each.name)]
-    if not phrases:
+    explained = [explain(each) for each in reading.lesson.phrases]
+    chosen = [why for why in explained if phrase in (None, why.phrase.name)]
+    if not chosen:
         known = ", ".join(each.name for each in reading.lesson.phrases) or "none that can be read"
         raise _stop(f"no phrase {phrase or ''} in {file}; its phrases: {known}")
-    explained = [explain(each) for each in phrases]
+    whole, chords = survey(explained), _chords(over)
     if as_json:
-        click.echo(json.dumps([_json(each) for each in explained], ensure_ascii=False, indent=1))
-    for each in () if as_json else explained:
-        click.echo(f"{each.phrase.title or each.phrase.name}, {each.phrase.key.pretty}:")
-        for reason in each.reasons if show_all else each.shown:
-            click.echo(f"  - {reason.text}")
+        records = [explanation_json(why, whole, chords) for why in chosen]
+        click.echo(json.dumps(records, ensure_ascii=False, indent=1))
+    else:
+        console = Console()
+        for why in chosen:
+            print_explanation(console, why, whole, chords, show_all, simple)
+        if phrase is None and len(chosen) > 1:
+            print_survey(console, whole, {w.phrase.name: w.phrase.title for w in explained})
     if reading.problems and not as_json:
         click.echo(f"The lesson has problems: lickwright check {file}", err=True)
     sys.exit(1 if reading.problems else 0)
 
 
-def _json(why: Explanation) -> dict[str, object]:
-    return {
-        "phrase": why.phrase.name,
-        "tones": [
-            {"note": t.note.id, "how": t.how.value, "sounds": str(t.name), "degree": t.degree_text,
-             "place": t.place.words if t.place else None, "strength": t.strength}
-            for t in why.tones
-        ],
-        "reasons": [{"kind": r.kind, "text": r.text, "notes": r.notes} for r in why.reasons],
-    }  # fmt: skip
+def _chords(text: str) -> list[Chord]:
+    """The chords of `--over`, between commas, bars or spaces."""
+    try:
+        return [parse_chord(word) for word in text.replace(",", " ").replace("|", " ").split()]
+    except TheoryError as error:
+        raise _stop(f"--over: {error}") from None
 
 
 @main.command()

@@ -125,9 +125,7 @@ def _bend(canvas: Canvas, token: Token, x: float, bend: Bend, path: _Path) -> No
     _amount(canvas, path.x, top, amount_text(bend.to))
 
 
-def _arrow_x(
-    canvas: Canvas, token: Token, x: float, bend: Bend, path: tuple[float, bool]
-) -> float:
+def _arrow_x(canvas: Canvas, token: Token, x: float, bend: Bend, path: tuple[float, bool]) -> float:
     start, up = path
     edge = max(x + token.half, x + (canvas.half(token.note.onset) if not token.dx else 0.0))
     least = max(start + (SECOND_X if up else 0.9), edge + ARROW_X)
@@ -235,9 +233,7 @@ def _release(canvas: Canvas, note: Note, release: Release, path: _Path) -> None:
         path.top = foot
 
 
-def _release_x(
-    canvas: Canvas, note: Note, release: Release, path: _Path
-) -> tuple[float, float]:
+def _release_x(canvas: Canvas, note: Note, release: Release, path: _Path) -> tuple[float, float]:
     """Where the arrow ends, and where the string begins to be let down."""
     bracket = text_width(f"({note.fret})", Cut.SANS, FRET_SIZE * BRACKETED) / 2
     least = max(path.x + RELEASE_X, path.edge + bracket + 0.25)

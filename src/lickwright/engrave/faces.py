@@ -64,9 +64,9 @@ def _advances(cut: Cut) -> tuple[dict[int, float], float]:
     font = TTFont(BytesIO(font_bytes(cut)), lazy=True)
     em = font["head"].unitsPerEm
     widths = font["hmtx"].metrics
-    return {
-        code: widths[name][0] / em for code, name in font.getBestCmap().items()
-    }, widths[".notdef"][0] / em
+    return {code: widths[name][0] / em for code, name in font.getBestCmap().items()}, widths[
+        ".notdef"
+    ][0] / em
 
 
 def text_width(text: str, cut: Cut, size: float) -> float:

@@ -125,8 +125,7 @@ class Ink:
         self.glyphs.add(code)
         k = scale * UNIT
         self.parts.append(
-            f'<use href="#{IDS}{code}" transform="translate({num(x)} {num(y)}) '
-            f'scale({k:.5f})"/>'
+            f'<use href="#{IDS}{code}" transform="translate({num(x)} {num(y)}) scale({k:.5f})"/>'
         )
         box = glyph_box(code)
         return self._took(

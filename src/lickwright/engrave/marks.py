@@ -160,8 +160,7 @@ def _span(canvas: Canvas, span: Span) -> None:
     found = [
         (x - token.half, x + token.half)
         for token, x in canvas.tokens.values()
-        if span.start <= token.note.onset < span.end
-        or (span.start == span.end == token.note.onset)
+        if span.start <= token.note.onset < span.end or (span.start == span.end == token.note.onset)
     ]
     if not found:
         return

@@ -305,9 +305,7 @@ def _spacer(where: str, dots: int) -> str:
     centre of their head (at time stamp 0: .08 behind the bar line), and .44 sp are kept between
     the end of one and the beginning of the next. At a line's end they reach to the bar line.
     """
-    return (
-        f'<harm place="below" staff="1" {where}><rend halign="left">{"." * dots}</rend></harm>'
-    )
+    return f'<harm place="below" staff="1" {where}><rend halign="left">{"." * dots}</rend></harm>'
 
 
 def _small_notes(event: ScoreEvent) -> list[tuple[Note, str]]:

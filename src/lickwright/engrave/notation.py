@@ -18,12 +18,11 @@ from lickwright.engrave.typeset import SVG_UNITS, EngravingError
 if TYPE_CHECKING:
     from lxml.etree import _Element
 
-_USE = re.compile(
-    r"translate\((?P<x>-?[\d.]+), (?P<y>-?[\d.]+)\) scale\((?P<k>[\d.]+), [\d.]+\)"
-)
+_USE = re.compile(r"translate\((?P<x>-?[\d.]+), (?P<y>-?[\d.]+)\) scale\((?P<k>[\d.]+), [\d.]+\)")
 _FULL_SCALE = 0.72
 _LEFT_OUT = {"harm", "verse", "mNum", "mRptNum", "placeholder", "systemMilestone", "barLine"}
-_KINDS = {"slur", "tie", "accid", "rest", "notehead", "artic", "beam", "stem", "flag", "clef"}
+_SIGNS = {"clef", "keySig", "meterSig"}
+_KINDS = {"slur", "tie", "accid", "rest", "notehead", "artic", "beam", "stem", "flag", *_SIGNS}
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +46,7 @@ class NotationSystem:
     columns: dict[str, float] = field(default_factory=dict)  # id of a chord -> x of its column
     bars: list[str] = field(default_factory=list)  # measure ids
     bar_lines: list[float] = field(default_factory=list)  # x, in order; the last may be double
+    left: float = 0.0  # end of clef and signatures
     right: float = 0.0  # end of the staff lines
     origin: float = 0.0  # y of the top line in verovio's units
 
@@ -86,6 +86,7 @@ class _Reader:
             for path in _paths(bar_line):
                 self.system.bar_lines.append(path_extent(path.get("d", ""))[0] / SVG_UNITS)
         self._walk(element, "")
+        self.system.left = max([0.0, *(m.box.x1 for m in self.system.marks if m.kind in _SIGNS)])
         return self.system
 
     def _walk(self, element: _Element, kind: str) -> None:
@@ -173,8 +174,7 @@ class _Reader:
     def _path(self, element: _Element, kind: str) -> None:
         data, pen = element.get("d", ""), element.get("stroke-width", "0")
         self.system.svg.append(
-            f'<path d="{data}" stroke="currentColor" stroke-width="{pen}" '
-            'stroke-linejoin="round"/>'
+            f'<path d="{data}" stroke="currentColor" stroke-width="{pen}" stroke-linejoin="round"/>'
         )
         self._mark(kind, path_extent(data), float(pen))
 

@@ -60,10 +60,9 @@ def system_places(phrase: Phrase, system: NotationSystem, sent: Sent) -> Places:
     """Read the places of all beats from what verovio drew."""
     bars = tuple(b for b in phrase.bars if f"m{b.number}" in system.bars)
     known = known_places(system, sent)
-    first = min((x for x in known.values()), default=6.0)
     edges: list[tuple[float, float]] = []
     for index in range(len(bars)):
-        left = system.bar_lines[index - 1] if index else max(0.0, first - START_AIR)
+        left = system.bar_lines[index - 1] if index else system.left
         right = system.bar_lines[index] if index < len(system.bar_lines) else system.right
         edges.append((left, right))
     knots = dict(known)
@@ -74,9 +73,7 @@ def system_places(phrase: Phrase, system: NotationSystem, sent: Sent) -> Places:
         last = bar.end - Fraction(1, 10**6)
         knots[last] = right - 0.4
     beats = tuple(sorted(knots))
-    return Places(
-        bars, tuple(edges), beats, tuple(knots[beat] for beat in beats), frozenset(known)
-    )
+    return Places(bars, tuple(edges), beats, tuple(knots[beat] for beat in beats), frozenset(known))
 
 
 def known_places(system: NotationSystem, sent: Sent) -> Mapping[Fraction, float]:

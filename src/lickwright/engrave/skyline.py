@@ -21,10 +21,7 @@ class Box(NamedTuple):
     def overlaps(self, other: Box) -> bool:
         """True if the two share an area."""
         return (
-            self.x0 < other.x1
-            and other.x0 < self.x1
-            and self.y0 < other.y1
-            and other.y0 < self.y1
+            self.x0 < other.x1 and other.x0 < self.x1 and self.y0 < other.y1 and other.y0 < self.y1
         )
 
 

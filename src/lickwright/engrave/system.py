@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from lickwright.engrave.above import draw_chords, draw_heading, draw_tuning, margin
 from lickwright.engrave.canvas import Canvas
+from lickwright.engrave.glyphs import HEAD_WIDTH
 from lickwright.engrave.ink import Ink, Mark, num
 from lickwright.engrave.marks import draw_marks
 from lickwright.engrave.mei import Sent
@@ -211,17 +212,12 @@ def _note_places(
 
 
 def _head_places(plan: Plan, notation: NotationSystem, x: float, y: float) -> dict[str, Place]:
+    """The first head of every note that begins on this system, be it a small one."""
+    first = [(e, h.note) for e, h in plan.sent.heads.items() if not (h.tie_in or h.stage)]
     found: dict[str, Place] = {}
-    named = [(e, h.note) for e, h in plan.sent.heads.items()] + list(plan.sent.small.items())
-    for element, note in named:
+    for element, note in [*plan.sent.small.items(), *first]:
         head = notation.heads.get(element)
-        earlier = found.get(note.id)
-        if head is not None and (earlier is None or head.x + x < earlier.x):
-            found[note.id] = Place(note.id, x + head.x, y + head.y, 1.26, note.onset)
-    return {
-        note_id: place
-        for note_id, place in found.items()
-        if any(h.note.id == note_id and not h.tie_in for e, h in plan.sent.heads.items()
-               if e in notation.heads)
-        or any(n.id == note_id for e, n in plan.sent.small.items() if e in notation.heads)
-    }  # fmt: skip
+        if head is not None:
+            place = Place(note.id, x + head.x, y + head.y, HEAD_WIDTH, note.onset)
+            found.setdefault(note.id, place)
+    return found

@@ -132,10 +132,13 @@ def _handout(data: dict[str, Any]) -> bytes:
         return make_handout({**data, "parts": parts}, folder)
 
 
+_ON_PAPER = ("kind", "level", "title", "facts", "lines", "words", "fits", "grade", "new")
+
+
 def _on_paper(part: dict[str, Any]) -> dict[str, Any]:
     if part["kind"] != "phrase":
         return {name: value for name, value in part.items() if name != "html"}
-    kept = {name: part[name] for name in ("kind", "level", "title", "facts", "lines", "words")}
+    kept = {name: part[name] for name in _ON_PAPER}
     return kept | {"reasons": [reason["text"] for reason in part["reasons"]]}
 
 

@@ -13,7 +13,15 @@ from lickwright.pack.plan import band_part, solo_part, stage_part
 from lickwright.pack.products import Order
 from lickwright.pack.prose import to_html, to_tree
 from lickwright.phrase import STANDARD, Phrase, count_name
-from lickwright.reasons import Explanation, explain
+from lickwright.reasons import (
+    Explanation,
+    Survey,
+    explain,
+    fit,
+    mend_words,
+    survey,
+    usual_chords,
+)
 from lickwright.sound import AudioFormat, playing_times
 
 CAUTION = (
@@ -32,6 +40,9 @@ def contents(
 ) -> dict[str, Any]:
     """Everything that page and handout show, in the order of the lesson."""
     titles = {name: phrase_title(order.phrase) for name, order in orders.items()}
+    explained = {name: explain(order.phrase) for name, order in orders.items()}
+    whole = survey(list(explained.values()))
+    simple = lesson.settings.level.strip().lower().startswith("beginner")
     parts: list[dict[str, Any]] = []
     for part in lesson.parts:
         if isinstance(part, ProsePart):
@@ -39,7 +50,8 @@ def contents(
                 parts.append(_prose(part.text))
         elif isinstance(part, Lick):
             if part.name in orders:
-                parts.append(_phrase(orders[part.name], files))
+                why = explained[part.name]
+                parts.append(_phrase(orders[part.name], files, why, simple) | _place(why, whole))
         elif isinstance(part, Stage):
             parts.append(stage_part(part, titles))
         elif isinstance(part, Solo):
@@ -84,9 +96,10 @@ def _prose(text: str) -> dict[str, Any]:
     }
 
 
-def _phrase(order: Order, files: Mapping[str, bytes]) -> dict[str, Any]:
+def _phrase(
+    order: Order, files: Mapping[str, bytes], why: Explanation, simple: bool
+) -> dict[str, Any]:
     phrase = order.phrase
-    why = explain(phrase)
     lines = _lines(phrase.name, files)
     wide = files[f"pictures/{phrase.name}.svg"].decode()
     view, words = _VIEW.search(wide), _WORDS.search(wide)
@@ -102,7 +115,8 @@ def _phrase(order: Order, files: Mapping[str, bytes]) -> dict[str, Any]:
         "pixels": round(min(PAGE_WIDTH, float(view[1])) * PIXELS),
         "narrow": files[f"pictures/{phrase.name}-narrow.svg"].decode(),
         "words": unescape(words[1]),
-        "reasons": [{"text": r.text, "notes": r.notes} for r in why.shown],
+        "reasons": [{"text": r.simple if simple else r.text, "notes": r.notes} for r in why.shown],
+        "fits": _fits(why),
         "sounds": _sounds(order, files),
         "rows": _rows(why),
     }
@@ -140,6 +154,33 @@ def _facts(phrase: Phrase) -> str:
     return " · ".join(facts)
 
 
+def _place(why: Explanation, whole: Survey) -> dict[str, Any]:
+    """What a phrase is within its lesson: how hard it is, and what is new in it."""
+    grade = whole.grades[why.phrase.name]
+    return {
+        "grade": f"{grade.total}",
+        "hard": [f"{part.name} {part.points}: {part.measure}" for part in grade.parts],
+        "new": ", ".join(whole.new[why.phrase.name]),
+    }
+
+
+def _fits(why: Explanation) -> list[dict[str, str]]:
+    """Over which chords the phrase works."""
+    phrase = why.phrase
+    found = [fit(phrase, why.tones, chord) for chord in usual_chords(phrase.key)]
+    return [
+        {
+            "chord": each.chord.pretty,
+            "verdict": each.verdict.words,
+            "step": each.verdict.name.lower().replace("_", "-"),
+            "because": f"{each.why[:1].upper()}{each.why[1:]}.",
+            "mend": mend_words(each.mend, phrase) if each.mend else "",
+        }
+        for each in found
+        if each is not None
+    ]
+
+
 def _sounds(order: Order, files: Mapping[str, bytes]) -> list[dict[str, Any]]:
     return [
         {
@@ -167,6 +208,9 @@ def _rows(why: Explanation) -> list[dict[str, str]]:
             "name": f"{tone.name.pretty}{' +¼' if tone.sharp else ''}",
             "degree": tone.degree_text,
             "place": "" if tone.place is None else tone.place.words,
+            "motion": ", ".join(
+                motion.value for motion in why.motions.get((tone.note.id, tone.index), ())
+            ),
         }
         for tone in why.tones
     ]

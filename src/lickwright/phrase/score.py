@@ -110,9 +110,7 @@ def one_line(phrase: Phrase) -> Phrase:
     """The same phrase with every note ended by the next strike, so that one voice is enough."""
     onsets = sorted({note.onset for note in phrase.notes})
     following = dict(pairwise([*onsets, phrase.end]))
-    notes = tuple(
-        replace(note, end=min(note.end, following[note.onset])) for note in phrase.notes
-    )
+    notes = tuple(replace(note, end=min(note.end, following[note.onset])) for note in phrase.notes)
     return replace(phrase, notes=notes)
 
 
@@ -138,8 +136,7 @@ def _parts(phrase: Phrase, written_bends: bool) -> list[_Part]:
 
 def _score_bar(phrase: Phrase, bar: Bar, parts: list[_Part], instants: list[Note]) -> ScoreBar:
     sounding = [
-        Sounding(max(p.stage.start, bar.start), min(p.stage.end, bar.end), p)
-        for p in parts
+        Sounding(max(p.stage.start, bar.start), min(p.stage.end, bar.end), p) for p in parts
     ]
     voices = part_voices(sounding, lambda part: _height(phrase, part))
     filled = [_fill(voice, bar) for voice in voices]
