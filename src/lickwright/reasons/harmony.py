@@ -153,9 +153,9 @@ def _passage(line: Sequence[Tone], tone: Tone) -> Passage:
     if before is None or after is None:
         return Passage.OTHER
     steps = (before.midi - tone.midi, after.midi - tone.midi)
-    return {(-1, 1): Passage.UP, (1, -1): Passage.DOWN}.get(
-        (int(steps[0]), int(steps[1])), Passage.OTHER
-    )
+    if steps == (-1, 1):
+        return Passage.UP
+    return Passage.DOWN if steps == (1, -1) else Passage.OTHER
 
 
 def added_sixths(line: Sequence[Tone]) -> Iterator[AddedSixth]:

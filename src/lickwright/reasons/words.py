@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from lickwright.phrase import Phrase, count_name
+from lickwright.phrase import Phrase
 from lickwright.reasons.tones import How, Tone
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -45,6 +45,8 @@ def beats_word(beats: Fraction) -> str:
         return f"{number_word(int(beats))} beats"
     if beats.denominator == 2:
         return f"{beats // 1}½ beats"
+    if beats < 1:
+        return f"{beats} of a beat"
     return f"{beats // 1} and {beats % 1} beats"
 
 
@@ -61,7 +63,7 @@ def said(tone: Tone) -> str:
 
 
 def at(beat: Fraction, phrase: Phrase) -> str:
-    """Say where in its bar a beat is: beat 3, the & of 3, a fifth after 3."""
+    """Say where in its bar a beat is: beat 3, the & of 3, half a beat after beat 3."""
     place = beat % phrase.meter.beats
     number = int(place) + 1
     part = place % 1
@@ -69,7 +71,7 @@ def at(beat: Fraction, phrase: Phrase) -> str:
         return f"beat {number}"
     said_part = phrase.meter.sayings.get(part)
     if said_part is None:
-        return count_name(place, phrase.meter)
+        return f"{beats_word(part)} after beat {number}"
     spoken = {"t": "trip", "l": "let"}.get(said_part, said_part)
     return f"the {spoken} of {number}"
 
