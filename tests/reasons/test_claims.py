@@ -17,7 +17,7 @@ from naive import Heard, chroma_of, degree, fretted, line, sounding, symbol_at
 from lickwright.phrase import Bend, Entry, LinkKind, Note, Phrase
 from lickwright.reasons import Reason, explain
 
-EXAMPLES = int(os.environ.get("LICKWRIGHT_CLAIM_EXAMPLES", "250"))  # thousands by hand
+EXAMPLES = int(os.environ.get("LICKWRIGHT_CLAIM_EXAMPLES", "2000"))  # thousands by hand
 _WORDS = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
 NUMBERS = {word: count for count, word in enumerate(_WORDS)}
 CHORD = r"([A-G][♭♯]?\S*?)"

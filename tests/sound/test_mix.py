@@ -162,6 +162,7 @@ def test_public_names_of_the_room():
         "encode",
         "loudness",
         "normalise",
+        "playing_times",
         "render_phrase",
         "true_peak",
     ]
