@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 
-.PHONY: demo test lint clean
+.PHONY: demo test lint clean chromium pictures
 
 $(BIN)/python:
 	$(PYTHON) -m venv $(VENV) || { $(SUDO) apt-get update && $(SUDO) apt-get install -y python3-venv && $(PYTHON) -m venv $(VENV); }
@@ -25,6 +25,9 @@ chromium:
 
 test: $(VENV)/.test-installed chromium
 	$(BIN)/python -m pytest -n 2 --dist loadgroup
+
+pictures: $(VENV)/.test-installed chromium
+	$(BIN)/python docs/make_pictures.py
 
 lint: $(VENV)/.test-installed
 	$(BIN)/ruff check .
