@@ -3,6 +3,7 @@
 from lickwright.lesson.blocks import Band, Neck, Placement, Show, Solo, Stage
 from lickwright.lesson.lick import Lick
 from lickwright.lesson.mend import Mended, mend_text
+from lickwright.lesson.phrase_block import phrase_block
 from lickwright.lesson.problems import Fix, Problem
 from lickwright.lesson.read import Block, Lesson, ProsePart, Reading, read_lesson
 from lickwright.lesson.settings import Setting, Settings
@@ -29,6 +30,7 @@ __all__ = [
     "lick_lines",
     "mend_text",
     "music_lines",
+    "phrase_block",
     "read_lesson",
     "tidy_text",
 ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from itertools import pairwise
 
 from lickwright.phrase import Phrase
@@ -153,9 +154,10 @@ def _passage(line: Sequence[Tone], tone: Tone) -> Passage:
     if before is None or after is None:
         return Passage.OTHER
     steps = (before.midi - tone.midi, after.midi - tone.midi)
-    if steps == (-1, 1):
+    half = Fraction(1)
+    if steps == (-half, half):
         return Passage.UP
-    return Passage.DOWN if steps == (1, -1) else Passage.OTHER
+    return Passage.DOWN if steps == (half, -half) else Passage.OTHER
 
 
 def added_sixths(line: Sequence[Tone]) -> Iterator[AddedSixth]:
