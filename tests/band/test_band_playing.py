@@ -11,6 +11,7 @@ import pytest
 from backings import METERS, SHUFFLE, F, chords, form, of, struck_together
 from music21 import harmony
 
+from lickwright import band
 from lickwright.band import (
     PLAYERS,
     BandError,
@@ -286,3 +287,30 @@ def test_slow_twelve_eight_has_three_to_the_beat():
 def test_a_clock_of_the_phrase_room_moves_the_band():
     backing = form(feel=SHUFFLE, tempo=F(90))
     assert backing.clock == Clock(F(90), SHUFFLE)
+
+
+def test_public_names_of_the_room():
+    assert band.__all__ == [
+        "MOST_CHORUSES",
+        "PLAYERS",
+        "Backing",
+        "BandError",
+        "Drum",
+        "Event",
+        "Form",
+        "HeldChord",
+        "Keyboard",
+        "Player",
+        "changes_of",
+        "chords_backing",
+        "count_in",
+        "form_backing",
+        "form_chords",
+        "held_chord",
+        "home_chord",
+        "keys_voicing",
+        "phrase_backing",
+        "pickup_beats",
+        "play",
+        "play_bar",
+    ]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
+from itertools import takewhile
 
 from hypothesis import strategies as st
 from phrase_builder import grace, n, phrase, quick
@@ -22,6 +24,7 @@ from lickwright.phrase import (
     Trill,
     Vibrato,
 )
+from lickwright.phrase.note import Gesture
 
 METERS = [
     Meter(4, 4),
@@ -112,14 +115,20 @@ def _notes_at(
 
 
 def _cut_strings(notes: list[Note]) -> list[Note]:
-    """A new note on a string ends the one before it."""
-    from dataclasses import replace  # noqa: PLC0415
-
+    """A new note on a string ends the one before it, and what that would have done later."""
     cut = []
     for note in notes:
         later = [o.onset for o in notes if o.string == note.string and o.onset > note.onset]
-        cut.append(replace(note, end=min([note.end, *later])))
+        end = min([note.end, *later])
+        moves = tuple(takewhile(lambda move, end=end: _moment(move) < end, note.gestures))
+        cut.append(replace(note, end=end, gestures=moves))
     return cut
+
+
+def _moment(move: Gesture) -> Fraction:
+    """The last beat that a movement names; below all others if it names none."""
+    arrive = getattr(move, "arrive", None)
+    return max(beat for beat in (arrive, move.start, Fraction(-1)) if beat is not None)
 
 
 @st.composite

@@ -15,7 +15,8 @@ from phrase_strategies import phrases
 from lickwright.engrave import PAPER
 from lickwright.engrave.breaks import line_starts
 from lickwright.engrave.geometry import path_extent
-from lickwright.engrave.mei import MeiWriter, Sent
+from lickwright.engrave.mei import MeiWriter
+from lickwright.engrave.sent import Sent
 from lickwright.engrave.spacing import wanted_room
 from lickwright.engrave.tokens import tab_columns
 from lickwright.phrase import Phrase

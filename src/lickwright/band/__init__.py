@@ -9,6 +9,7 @@ from lickwright.band.backing import (
     form_backing,
     home_chord,
     phrase_backing,
+    pickup_beats,
 )
 from lickwright.band.errors import BandError
 from lickwright.band.events import PLAYERS, Drum, Event, Player
@@ -37,6 +38,7 @@ __all__ = [
     "home_chord",
     "keys_voicing",
     "phrase_backing",
+    "pickup_beats",
     "play",
     "play_bar",
 ]

@@ -129,12 +129,13 @@ def chords_backing(chords: Iterable[Chord], meter: Meter = FOUR_FOUR) -> Backing
 def phrase_backing(phrase: Phrase) -> Backing:
     """What is played under a phrase: its own chords in its meter, feel and tempo, once.
 
-    A pickup lies before the first bar. A phrase without chords stands on the chord of its key.
+    A pickup lies before the band's first bar. A phrase without chords stands on the chord of its
+    key.
     """
-    beats = phrase.meter.beats
-    bars = max(1, -(-phrase.end // beats))
-    changes = {Fraction(0): phrase.chord_at(Fraction(0)) or home_chord(phrase.key)}
-    changes |= {change.beat: change.chord for change in phrase.chords if change.beat > 0}
+    beats, before = phrase.meter.beats, pickup_beats(phrase)
+    bars = max(1, -(-(phrase.end - before) // beats))
+    changes = {Fraction(0): phrase.chord_at(Fraction(before)) or home_chord(phrase.key)}
+    changes |= {c.beat - before: c.chord for c in phrase.chords if c.beat > before}
     kept: list[ChordAt] = []
     for beat, chord in sorted(changes.items(), key=lambda change: change[0]):
         if beat < bars * beats and (not kept or kept[-1].chord != chord):
@@ -142,6 +143,11 @@ def phrase_backing(phrase: Phrase) -> Backing:
     return Backing(
         tuple(kept), bars, phrase.meter, phrase.feel, phrase.tempo, choruses=1, ending=False
     )
+
+
+def pickup_beats(phrase: Phrase) -> int:
+    """Beats of the phrase's bar that lies before the band's first one: 0 without a pickup."""
+    return phrase.meter.beats if phrase.pickup else 0
 
 
 def home_chord(key: Key) -> Chord:

@@ -93,11 +93,11 @@ def margin(phrase: Phrase) -> float:
     labels = tuning_labels(phrase)
     if not labels:
         return 0.0
-    return max(text_width(t, Cut.SANS, LABEL_SIZE) for t in labels) + 0.6
+    return max(text_width(t, Cut.SANS, LABEL_SIZE) for t in labels) + 0.7
 
 
 def draw_tuning(canvas: Canvas) -> None:
     """Letters of the open strings left of the tab lines."""
     for index, text in enumerate(tuning_labels(canvas.phrase)):
         y = canvas.line(index + 1) + LABEL_SIZE * 0.33
-        canvas.ink.text(-0.4, y, text, LABEL)
+        canvas.ink.text(-0.5, y, text, LABEL)

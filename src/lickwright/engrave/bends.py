@@ -5,20 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from lickwright.engrave.arrows import ARROW, arrow, arrow_box, fall, past_ink, rise
 from lickwright.engrave.canvas import Canvas
 from lickwright.engrave.faces import Cut, text_width
-from lickwright.engrave.ink import PEN, Lettering, Pen, num
-from lickwright.engrave.skyline import Box
+from lickwright.engrave.ink import Lettering, Pen, text_box
 from lickwright.engrave.style import BEND_RISE, BRACKETED, FRET_SIZE
 from lickwright.engrave.tokens import APART, ARROW_X, LABEL_HALF, RELEASE_X, SECOND_X, Token
 from lickwright.phrase import Bend, Note, Release
 from lickwright.phrase.bent import stages
 from lickwright.phrase.note import Gesture
 
-ARROW = (0.36, 0.86)  # half width and length of an arrow's head
 SECOND_RISE = 1.9  # how much higher a bend from a bent note ends
 CARRIED = 2.6  # from a system's left end to its first place, for what goes on from before
 HOLD = Pen(0.1, "hold", "0.4 0.3")
+RELEASED = Lettering(FRET_SIZE * BRACKETED, kind="fret")  # the number back at the fret
 RELEASE_AIR = 0.85  # from the line to the point of a release's arrow
 _FRACTIONS = {
     Fraction(0): "",
@@ -84,6 +84,9 @@ def _gestures(canvas: Canvas, token: Token, x: float, path: _Path) -> None:
             _bend(canvas, token, x, gesture, path)
         elif path.up:
             _release(canvas, note, gesture, path)
+    held = canvas.held.get(note.id, 0.0)
+    if path.up and held:
+        _hold(canvas, path, held)
 
 
 def moment(note: Note, gesture: Gesture) -> Fraction:
@@ -119,7 +122,8 @@ def _bend(canvas: Canvas, token: Token, x: float, bend: Bend, path: _Path) -> No
         if bend.start is not None and canvas.places.holds(bend.start):
             start = max(start, canvas.places.x(bend.start))
         end = _beside(canvas, _arrow_x(canvas, token, x, bend, (start, path.up)), bend)
-        _rise(canvas, (start, path.top if path.up else path.y), (end, top))
+        end = past_ink(canvas, end, [arrow_box(0.0, top, up=True)])
+        rise(canvas, (start, path.top if path.up else path.y), (end, top))
         path.x = end
     path.level, path.top, path.up = bend.to, top, True
     _amount(canvas, path.x, top, amount_text(bend.to))
@@ -163,34 +167,7 @@ def _pre_bend(canvas: Canvas, token: Token, x: float, path: _Path, top: float) -
     else:
         path.x, start = x, path.y - 0.85
     canvas.ink.line((path.x, start), (path.x, top + ARROW[1] - 0.1), Pen(kind="bend"))
-    _arrow(canvas, path.x, top, up=True)
-
-
-def _rise(canvas: Canvas, start: tuple[float, float], end: tuple[float, float]) -> None:
-    """A curve that leaves level and arrives upright, with its arrow."""
-    (x0, y0), (x1, top) = start, end
-    foot = top + ARROW[1] - 0.1
-    bow = x0 + (x1 - x0) * 0.75
-    path = (
-        f"M{num(x0)} {num(y0)}C{num(bow)} {num(y0)} {num(x1)} {num(y0 - (y0 - foot) * 0.3)} "
-        f"{num(x1)} {num(foot)}"
-    )
-    box = Box(x0, foot, x1 + PEN / 2, y0)
-    canvas.ink.stroke(path, box, kind="bend")
-    _arrow(canvas, x1, top, up=True)
-
-
-def _arrow(canvas: Canvas, x: float, tip: float, *, up: bool) -> None:
-    half, length = ARROW
-    foot = tip + length if up else tip - length
-    box = Box(x - half, min(tip, foot), x + half, max(tip, foot))
-    path = (
-        f"M{num(x)} {num(tip)}L{num(x - half)} {num(foot)}"
-        f"Q{num(x)} {num(foot - 0.2 if up else foot + 0.2)} {num(x + half)} {num(foot)}z"
-    )
-    if not any(m.kind == "arrow" and m.box == box for m in canvas.ink.marks):
-        canvas.ink.fill(path, box, kind="arrow")
-    canvas.above.add(box)
+    arrow(canvas, path.x, top, up=True)
 
 
 def _amount(canvas: Canvas, x: float, top: float, text: str) -> None:
@@ -210,24 +187,24 @@ def _amount(canvas: Canvas, x: float, top: float, text: str) -> None:
 def _release(canvas: Canvas, note: Note, release: Release, path: _Path) -> None:
     line = canvas.line(note.string)
     goal, start = _release_x(canvas, note, release, path)
-    foot = line - RELEASE_AIR
-    if release.to > 0:
-        foot = (path.top + line) / 2
+    foot = line - RELEASE_AIR if release.to == 0 else (path.top + line) / 2
+    fret = f"({note.fret + int(release.to)})" if release.to % 1 == 0 else ""
+    shapes = [arrow_box(0.0, foot, up=False)]
+    if fret:
+        shapes.append(text_box((0.0, line + RELEASED.size * 0.33), fret, RELEASED))
+    goal = past_ink(canvas, goal, shapes)
     begin = path.x + 0.1
     if start - path.x > 2.2:
         begin = start - 0.9 if release.arrive is None else start
         _hold(canvas, path, begin - 0.1)
-    _fall(canvas, (begin, path.top + 0.07), (goal, foot))
-    if release.to % 1 == 0:
-        text = f"({note.fret + int(release.to)})"
-        size = FRET_SIZE * BRACKETED
-        box = canvas.ink.text(goal, line + size * 0.33, text, Lettering(size, kind="fret"))
+    fall(canvas, (begin, path.top + 0.07), (goal, foot))
+    path.x = goal + 0.4
+    if fret:
+        box = canvas.ink.text(goal, line + RELEASED.size * 0.33, fret, RELEASED)
         canvas.gaps.setdefault(note.string, []).append((box.x0, box.x1))
         canvas.above.add(box)
         canvas.exits[note.id] = box.x1
         path.x = box.x1 + 0.15
-    else:
-        path.x = goal + 0.4
     path.y, path.level, path.up = line, release.to, release.to > 0
     if path.up:
         path.top = foot
@@ -235,7 +212,7 @@ def _release(canvas: Canvas, note: Note, release: Release, path: _Path) -> None:
 
 def _release_x(canvas: Canvas, note: Note, release: Release, path: _Path) -> tuple[float, float]:
     """Where the arrow ends, and where the string begins to be let down."""
-    bracket = text_width(f"({note.fret})", Cut.SANS, FRET_SIZE * BRACKETED) / 2
+    bracket = text_width(f"({note.fret})", RELEASED.cut, RELEASED.size) / 2
     least = max(path.x + RELEASE_X, path.edge + bracket + 0.25)
     places = canvas.places
     if release.arrive is not None and release.start is not None:
@@ -261,18 +238,3 @@ def _past_numbers(canvas: Canvas, string: int, x: float) -> float:
         if left - ARROW[0] < x < right + ARROW[0]:
             x = right + ARROW[0] + 0.1
     return x
-
-
-def _fall(canvas: Canvas, start: tuple[float, float], end: tuple[float, float]) -> None:
-    """A curve that leaves level at the top and arrives downward, with its arrow."""
-    (x0, y0), (x1, tip) = start, end
-    foot = tip - ARROW[1] + 0.1
-    bow = x0 + (x1 - x0) * 0.8
-    path = (
-        f"M{num(x0)} {num(y0)}C{num(bow)} {num(y0)} {num(x1)} {num(y0 + (foot - y0) * 0.3)} "
-        f"{num(x1)} {num(foot)}"
-    )
-    box = Box(x0, y0, x1 + PEN / 2, foot)
-    canvas.ink.stroke(path, box, kind="bend")
-    canvas.above.add(Box(x0, y0 - 0.1, x1 + 0.3, min(foot, 0)))
-    _arrow(canvas, x1, tip, up=False)

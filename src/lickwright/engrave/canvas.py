@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
 from lickwright.engrave.ink import Ink
 from lickwright.engrave.places import Places
-from lickwright.engrave.skyline import Box, Skyline
+from lickwright.engrave.skyline import Skyline
 from lickwright.engrave.style import LINE_GAP, Style
 from lickwright.engrave.tokens import Column, Token
-from lickwright.phrase import Note, Phrase
+from lickwright.phrase import Phrase
 
 
 @dataclass(slots=True)
@@ -20,14 +21,15 @@ class Canvas:
     phrase: Phrase
     style: Style
     places: Places
-    columns: dict[Fraction, Column]
+    columns: Mapping[Fraction, Column]  # of this system
+    carried: tuple[Token, ...] = ()  # of notes before it that still sound at its beginning
     ink: Ink = field(default_factory=Ink)
     above: Skyline = field(default_factory=Skyline)
     gaps: dict[int, list[tuple[float, float]]] = field(default_factory=dict)  # string -> ink
     exits: dict[str, float] = field(default_factory=dict)  # note id -> right end of its ink
     tokens: dict[str, tuple[Token, float]] = field(default_factory=dict)  # note id -> centre x
     amounts: list[tuple[float, str]] = field(default_factory=list)  # bend labels drawn
-    bend_tops: list[Box] = field(default_factory=list)
+    held: dict[str, float] = field(default_factory=dict)  # bent note's id -> x up to which it is
 
     def line(self, string: int) -> float:
         """Height (y) of a string's line."""
@@ -39,22 +41,6 @@ class Canvas:
         if not self.style.tab:
             return 4.0
         return self.line(len(self.phrase.tuning))
-
-    def carried(self) -> list[Token]:
-        """Numbers of the system before whose notes still sound at the beginning of this one."""
-        start = self.places.start
-        similes = {bar.number for bar in self.phrase.bars if bar.simile}
-        return [
-            token
-            for beat, column in self.columns.items()
-            if beat < start
-            for token in column.tokens
-            if token.note.end > start and not token.dx and token.note.bar not in similes
-        ]
-
-    def shown(self, note: Note) -> bool:
-        """True if the note's number stands on this system."""
-        return note.id in self.tokens
 
     def thinner_at(self, beat: Fraction, string: int) -> bool:
         """True if a thinner string than `string` has a full-size number at a beat."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -48,6 +49,7 @@ class Pen:
 
 
 PLAIN = Pen()
+_NOT_IN_XML = re.compile("[\x00-\x1f\ud800-\udfff\ufffe-\U0010ffff]")
 
 
 def num(value: float) -> str:
@@ -58,8 +60,7 @@ def num(value: float) -> str:
 
 def clean(text: str) -> str:
     """Escape for XML and drop characters that XML does not allow."""
-    kept = "".join(c for c in text if c >= " " and not "\ud800" <= c <= "\udfff" and c < "\ufffe")
-    return escape(kept, quote=True)
+    return escape(_NOT_IN_XML.sub("", text), quote=True)
 
 
 def depth(text: str) -> float:
@@ -76,6 +77,15 @@ def face_attributes(cut: Cut, size: float) -> str:
     if face.weight != 400:
         text += f' font-weight="{face.weight}"'
     return text + (' font-style="italic"' if face.italic else "")
+
+
+def text_box(place: tuple[float, float], text: str, look: Lettering) -> Box:
+    """Ink of a text; `place`: its anchor on its baseline."""
+    (x, y), size = place, look.size
+    width = text_width(text, look.cut, size)
+    left = x - {"start": 0.0, "middle": width / 2, "end": width}[look.anchor]
+    height = BRACKETS[0] if any(c in "()[]fhlkbdt" for c in text) else CAP_HEIGHT
+    return Box(left, y - height * size, left + width, y + depth(text) * size)
 
 
 class Ink:
@@ -105,18 +115,13 @@ class Ink:
 
     def text(self, x: float, y: float, text: str, look: Lettering) -> Box:
         """A text with its baseline at y."""
-        cut, size = look.cut, look.size
-        width = text_width(text, cut, size)
-        left = x - {"start": 0.0, "middle": width / 2, "end": width}[look.anchor]
         more = f' opacity="{num(look.opacity)}"' if look.opacity < 1 else ""
         more += f' text-anchor="{look.anchor}"' if look.anchor != "start" else ""
         self.parts.append(
             f'<text class="{look.kind}" x="{num(x)}" y="{num(y)}" '
-            f"{face_attributes(cut, size)}{more}>{clean(text)}</text>"
+            f"{face_attributes(look.cut, look.size)}{more}>{clean(text)}</text>"
         )
-        height = BRACKETS[0] if any(c in "()[]fhlkbdt" for c in text) else CAP_HEIGHT
-        top, foot = y - height * size, y + depth(text) * size
-        return self._took(look.kind, left, top, left + width, foot)
+        return self._took(look.kind, *text_box((x, y), text, look))
 
     def glyph(
         self, x: float, y: float, code: str, scale: float = 1.0, *, kind: str = "sign"

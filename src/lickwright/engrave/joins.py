@@ -11,6 +11,7 @@ from lickwright.phrase import Entry, LinkKind, Note
 SLIDE = Pen(0.15, "slide")
 SLANT = 0.38  # how far a slide's ends stand above and below the line
 ARC_AIR = 0.85  # from the line to the ends of an arc
+LEAST_ARC = 1.2  # length of one that keeps clear of the numbers above its ends
 SLIDE_LENGTH = 1.25
 BREAK_ROOM = 1.8  # length of an open half at a system's edge
 
@@ -52,7 +53,24 @@ def draw_link(canvas: Canvas, before: Note, token: Token, x: float) -> None:
         up = link.kind is LinkKind.SLIDE_UP
         _slant(canvas, start + 0.2, x - token.half - 0.2, token.note, up=up)
     else:
-        draw_arc(canvas, centre, x, y - ARC_AIR)
+        aside = upper_half(canvas, before, centre), upper_half(canvas, token.note, x)
+        draw_arc(canvas, *arc_ends((centre, x), aside), y - ARC_AIR)
+
+
+def arc_ends(centres: tuple[float, float], aside: tuple[float, float]) -> tuple[float, float]:
+    """Ends of an arc between two numbers, moved `aside` inward if it does not get too short."""
+    left, right = centres[0] + aside[0], centres[1] - aside[1]
+    return (left, right) if right - left > LEAST_ARC else centres
+
+
+def upper_half(canvas: Canvas, note: Note, x: float) -> float:
+    """Half the width of a number at `x` on the next thinner string; 0 if there is none."""
+    above = [
+        token.half
+        for token, at in canvas.tokens.values()
+        if token.note.string == note.string - 1 and abs(at - x) < token.half
+    ]
+    return max(above, default=0.0)
 
 
 def draw_open_link(canvas: Canvas, token: Token, x: float, after: Note) -> None:

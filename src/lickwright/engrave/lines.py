@@ -9,9 +9,10 @@ from itertools import pairwise
 
 from lickwright.engrave.above import margin
 from lickwright.engrave.breaks import line_starts
-from lickwright.engrave.mei import MeiWriter, Sent
+from lickwright.engrave.mei import MeiWriter
 from lickwright.engrave.notation import NotationSystem, read_systems
 from lickwright.engrave.places import known_places
+from lickwright.engrave.sent import Sent
 from lickwright.engrave.spacing import Room, wanted_room
 from lickwright.engrave.style import Style
 from lickwright.engrave.tokens import Column
@@ -22,6 +23,7 @@ from lickwright.theory import Pitch
 
 MOST_TRIES = 4
 SQUEEZED = 0.975  # a line set closer than this share of what was asked is too full
+MOST_STRETCHED = 1.25  # a line wider than this share of its natural width looks empty
 LEAST_SHARE = 0.6
 RIGHT_EDGE = 0.1
 END_AIR = 0.4  # what may be missing before a bar line, sp
@@ -42,9 +44,11 @@ def set_lines(
     room = wanted_room(phrase, style, columns)
     wanted = style.width - margin(phrase) - RIGHT_EDGE
     for _ in range(MOST_TRIES):
-        width = max(wanted, max(room.widths) + room.signs[0])
-        starts = line_starts(room.widths, room.signs, width)
-        sent = MeiWriter(phrase, bars, room, spelled).write(phrase.bars[i].number for i in starts)
+        widest = max(wanted, max(room.widths) + room.signs[0])
+        starts = line_starts(room.widths, room.signs, widest)
+        width = min(widest, _fullest(room, starts) * MOST_STRETCHED)
+        writer = MeiWriter(phrase, bars, room, spelled, signs=style.notation)
+        sent = writer.write(phrase.bars[i].number for i in starts)
         systems = read_systems(typeset(sent.mei, style, width=width), sent)
         shares = _shares(systems, sent, room)
         if all(share >= SQUEEZED for share in shares.values()):
@@ -55,6 +59,12 @@ def set_lines(
         ]
         room = replace(room, widths=tuple(wider))
     return systems, sent
+
+
+def _fullest(room: Room, starts: list[int]) -> float:
+    """Natural width of the widest line, signs included, if lines begin at these bars."""
+    edges = [0, *starts, len(room.widths)]
+    return max(room.signs[a > 0] + sum(room.widths[a:b]) for a, b in pairwise(edges))
 
 
 def _shares(systems: list[NotationSystem], sent: Sent, room: Room) -> dict[str, float]:

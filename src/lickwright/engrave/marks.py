@@ -20,7 +20,7 @@ WORD_SIZE = 1.5
 WORD = Lettering(WORD_SIZE, Cut.SANS_ITALIC, "mark", "start")
 WAVE = (0.85, 0.34, 0.2)  # length and height of one wave, pen
 ZIGZAG = (0.8, 0.84, 0.17)
-LEAST_WAVE = 1.9
+LEAST_WAVE = 2.55
 _WORDS = {Mark.PALM_MUTE: "P.M.", Mark.LET_RING: "let ring", Mark.RAKE: "rake"}
 
 
@@ -41,7 +41,7 @@ def draw_marks(canvas: Canvas) -> None:
             for gesture in token.note.gestures:
                 if isinstance(gesture, Vibrato | Trill):
                     _shake(canvas, token, x, gesture, drawn)
-    for token in canvas.carried():
+    for token in canvas.carried:
         x = max(canvas.places.xs[0] - 0.6, 0.0)
         with canvas.ink.group({"data-note": token.note.id}):
             for gesture in token.note.gestures:

@@ -11,7 +11,7 @@ from lxml import etree
 from lickwright.engrave.geometry import numbers, path_extent
 from lickwright.engrave.glyphs import HEAD_BRACKETS, HEAD_WIDTH, glyph_box
 from lickwright.engrave.ink import IDS, Mark, clean
-from lickwright.engrave.mei import Sent
+from lickwright.engrave.sent import Sent
 from lickwright.engrave.skyline import Box
 from lickwright.engrave.typeset import SVG_UNITS, EngravingError
 
@@ -57,9 +57,7 @@ def read_systems(svg: str, sent: Sent) -> list[NotationSystem]:
     names = {element: head.note.id for element, head in sent.heads.items()}
     names |= {element: note.id for element, note in sent.small.items()}
     systems = [
-        _Reader(names).read(element)
-        for element in root.iter("{*}g")
-        if element.get("class", "").split(" ")[0] == "system"
+        _Reader(names).read(element) for element in root.iter("{*}g") if _class(element) == "system"
     ]
     came = {element for system in systems for element in system.heads}
     missing = (set(names) | set(sent.similes)) - came
@@ -76,15 +74,8 @@ class _Reader:
         self.system = NotationSystem()
 
     def read(self, element: _Element) -> NotationSystem:
-        lines = [p for staff in _of_class(element, "staff") for p in _paths(staff)[:5]]
-        extents = [path_extent(p.get("d", "")) for p in lines]
-        self.system.origin = min(e[1] for e in extents)
-        self.system.right = max(e[2] for e in extents) / SVG_UNITS
-        for measure in _of_class(element, "measure"):
-            self.system.bars.append(measure.get("id", ""))
-        for bar_line in _of_class(element, "barLine"):
-            for path in _paths(bar_line):
-                self.system.bar_lines.append(path_extent(path.get("d", ""))[0] / SVG_UNITS)
+        first = next(g for g in element.iter("{*}g") if _class(g) == "staff")
+        self.system.origin = path_extent(_paths(first)[0].get("d", ""))[1]
         self._walk(element, "")
         self.system.left = max([0.0, *(m.box.x1 for m in self.system.marks if m.kind in _SIGNS)])
         return self.system
@@ -102,15 +93,11 @@ class _Reader:
     def _group(self, element: _Element, kind: str) -> None:
         classes = element.get("class", "").split(" ")
         own = classes[0]
+        if own in _READ:
+            _READ[own](self, element)
         if _LEFT_OUT.intersection(classes) or own.startswith("systemMilestone"):
             return
         note = self.names.get(element.get("id", ""))
-        if own in ("note", "rest", "mRest", "mRpt"):
-            self._place(element)
-        elif own == "chord":
-            self._column(element)
-        elif own in ("slur", "tie") and len(element):
-            self.system.bows.add(element.get("id", ""))
         inner = own if own in _KINDS else kind
         if note is None:
             self._walk(element, inner)
@@ -118,6 +105,21 @@ class _Reader:
         self.system.svg.append(f'<g data-note="{clean(note)}">')
         self._walk(element, inner)
         self.system.svg.append("</g>")
+
+    def _measure(self, element: _Element) -> None:
+        self.system.bars.append(element.get("id", ""))
+
+    def _staff(self, element: _Element) -> None:
+        right = path_extent(_paths(element)[0].get("d", ""))[2] / SVG_UNITS
+        self.system.right = max(self.system.right, right)
+
+    def _bar_line(self, element: _Element) -> None:
+        for path in _paths(element):
+            self.system.bar_lines.append(path_extent(path.get("d", ""))[0] / SVG_UNITS)
+
+    def _bow(self, element: _Element) -> None:
+        if len(element):
+            self.system.bows.add(element.get("id", ""))
 
     def _place(self, element: _Element) -> None:
         heads = _uses(element, "notehead") or list(element.iter("{*}use"))
@@ -129,7 +131,7 @@ class _Reader:
         scale = float(match["k"]) / _FULL_SCALE
         x, y = float(match["x"]) / SVG_UNITS, self._y(float(match["y"]))
         width = HEAD_WIDTH * scale
-        if element.get("class", "").split(" ")[0] in ("mRest", "mRpt"):
+        if _class(element) in ("mRest", "mRpt"):
             width = glyph_box(_code(heads[0])).advance
         left = min(float(m["x"]) for m in found if m) / SVG_UNITS
         self.system.heads[element.get("id", "")] = Head(x + width / 2, y, left)
@@ -206,6 +208,18 @@ class _Reader:
         self._mark(kind, (x, y, x + w, y + h))
 
 
+_READ = {
+    "measure": _Reader._measure,
+    "staff": _Reader._staff,
+    "barLine": _Reader._bar_line,
+    "note": _Reader._place,
+    "rest": _Reader._place,
+    "mRest": _Reader._place,
+    "mRpt": _Reader._place,
+    "chord": _Reader._column,
+    "slur": _Reader._bow,
+    "tie": _Reader._bow,
+}
 _DRAW = {
     "use": _Reader._use,
     "path": _Reader._path,
@@ -216,8 +230,12 @@ _DRAW = {
 }
 
 
+def _class(element: _Element) -> str:
+    return element.get("class", "").partition(" ")[0]
+
+
 def _of_class(element: _Element, name: str) -> list[_Element]:
-    return [g for g in element.iter("{*}g") if g.get("class", "").split(" ")[0] == name]
+    return [g for g in element.iter("{*}g") if _class(g) == name]
 
 
 def _uses(element: _Element, name: str) -> list[_Element]:

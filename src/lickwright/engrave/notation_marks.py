@@ -8,8 +8,8 @@ from typing import Literal
 from lickwright.engrave.glyphs import HEAD_WIDTH
 from lickwright.engrave.ink import Ink, Pen, num
 from lickwright.engrave.joins import bow
-from lickwright.engrave.mei import Sent
 from lickwright.engrave.notation import Head, NotationSystem
+from lickwright.engrave.sent import Sent
 from lickwright.engrave.skyline import Box
 from lickwright.phrase import Entry
 
@@ -26,16 +26,27 @@ def draw_notation_marks(ink: Ink, system: NotationSystem, sent: Sent) -> None:
         a, b = system.heads.get(first), system.heads.get(second)
         if a is not None and b is not None:
             _slide(ink, a, b, up=way == "/")
+    _draw_entries(ink, system, sent)
+    _draw_offs(ink, system, sent)
+
+
+def _draw_entries(ink: Ink, system: NotationSystem, sent: Sent) -> None:
+    """Slides into first heads from nowhere."""
     for element, head in sent.heads.items():
-        place = system.heads.get(element)
-        if place is None or head.tie_in or head.stage:
-            continue
-        entry, off = head.note.entry, head.note.off
-        if entry in (Entry.FROM_BELOW, Entry.FROM_ABOVE):
+        place, entry = system.heads.get(element), head.note.entry
+        slid = entry in (Entry.FROM_BELOW, Entry.FROM_ABOVE)
+        if place is not None and slid and not (head.tie_in or head.stage):
             rise = 0.45 if entry is Entry.FROM_BELOW else -0.45
             x = place.left - 0.2
             _line(ink, x - 1.1, place.y + rise, x, place.y - rise * 0.4)
-        if off is not None and not head.tie_out:
+
+
+def _draw_offs(ink: Ink, system: NotationSystem, sent: Sent) -> None:
+    """Slides from last heads away to nowhere."""
+    last = {head.note.id: (element, head.note.off) for element, head in sent.heads.items()}
+    for element, off in last.values():
+        place = system.heads.get(element)
+        if place is not None and off is not None:
             rise = 0.45 if off.up else -0.45
             x = place.x + HEAD_WIDTH / 2 + 0.25
             _line(ink, x, place.y + rise * 0.4, x + 1.2, place.y - rise)

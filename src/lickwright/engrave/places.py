@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from lickwright.engrave.mei import Sent
 from lickwright.engrave.notation import NotationSystem
+from lickwright.engrave.sent import Sent
 from lickwright.phrase import Bar, Phrase
 
 START_AIR = 2.2  # from a bar line to the first beat of a bar without notes
@@ -22,17 +22,9 @@ class Places:
     edges: tuple[tuple[float, float], ...]  # left and right of each bar
     beats: tuple[Fraction, ...]
     xs: tuple[float, ...]
-    written: frozenset[Fraction]  # beats at which something is written
-
-    @property
-    def start(self) -> Fraction:
-        """First beat of the system."""
-        return self.bars[0].start
-
-    @property
-    def end(self) -> Fraction:
-        """Beat at which the system ends."""
-        return self.bars[-1].end
+    known: Mapping[Fraction, float]  # those at which something is written
+    start: Fraction  # first beat of the system
+    end: Fraction  # beat at which it ends
 
     def holds(self, beat: Fraction) -> bool:
         """True if the beat stands on this system."""
@@ -40,6 +32,8 @@ class Places:
 
     def x(self, beat: Fraction) -> float:
         """Centre of what stands at a beat; beyond the system, its nearer end."""
+        if beat in self.known:
+            return self.known[beat]
         at = bisect_right(self.beats, beat) - 1
         if at < 0:
             return self.xs[0]
@@ -73,7 +67,8 @@ def system_places(phrase: Phrase, system: NotationSystem, sent: Sent) -> Places:
         last = bar.end - Fraction(1, 10**6)
         knots[last] = right - 0.4
     beats = tuple(sorted(knots))
-    return Places(bars, tuple(edges), beats, tuple(knots[beat] for beat in beats), frozenset(known))
+    xs = tuple(knots[beat] for beat in beats)
+    return Places(bars, tuple(edges), beats, xs, known, bars[0].start, bars[-1].end)
 
 
 def known_places(system: NotationSystem, sent: Sent) -> Mapping[Fraction, float]:

@@ -83,7 +83,7 @@ def draw_rows(
 
 def _name(canvas: Canvas, row: Row, y: float, start: int) -> None:
     width = text_width(row.value, NAME.cut, NAME.size)
-    if all(mark.box.x0 > width + 0.5 for mark in canvas.ink.marks[start:]):
+    if all(mark.box.x0 > width + 0.8 for mark in canvas.ink.marks[start:]):
         canvas.ink.text(0.0, y, row.value, NAME)
 
 

@@ -50,8 +50,11 @@ def wanted_room(phrase: Phrase, style: Style, columns: Mapping[Fraction, Column]
     after: dict[Fraction, float] = {}
     last: dict[Fraction, str] = {}
     leads: dict[int, float] = {}
+    within: dict[int, list[Fraction]] = {}  # columns of each bar
     for bar in phrase.bars:
-        inside = beats[bisect_left(beats, bar.start) : bisect_left(beats, bar.end)]
+        inside = within[bar.number] = beats[
+            bisect_left(beats, bar.start) : bisect_left(beats, bar.end)
+        ]
         if not inside:
             continue
         leads[bar.number] = max(LEAST_LEAD, columns[inside[0]].left + 0.55)
@@ -67,12 +70,13 @@ def wanted_room(phrase: Phrase, style: Style, columns: Mapping[Fraction, Column]
     natural = _NATURAL[style.narrow]
     widths = []
     for bar in phrase.bars:
-        inside = beats[bisect_left(beats, bar.start) : bisect_left(beats, bar.end)]
+        inside = within[bar.number]
         places = [] if bar.simile else [*inside, bar.end]
         needs = [after[beat] for beat in places[:-1]]
         quarters = [float((b - a) * phrase.meter.beat_in_quarters) for a, b in pairwise(places)]
         widths.append(_bar_width(leads.get(bar.number, 0.0), needs, quarters, natural))
-    key = _SIGN * abs(phrase.key.fifths) + (0.6 if phrase.key.fifths else 0.0)
+    fifths = phrase.key.fifths if style.notation else 0
+    key = _SIGN * abs(fifths) + (0.6 if fifths else 0.0)
     signs = (_CLEF + key + _METER, _CLEF + key)
     return Room(after, last, leads, tuple(widths), signs)
 

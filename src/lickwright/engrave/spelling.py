@@ -36,6 +36,8 @@ _SIGNS = {
     Fraction(2): "x",
 }
 
+_SHARPS = "FCGDAEB"
+
 
 def written_head(
     phrase: Phrase, note: Note, bent: Fraction, spelled: Mapping[str, Pitch]
@@ -54,3 +56,25 @@ def written_head(
 
 def _written(pitch: Pitch, more: Fraction) -> Written:
     return Written(pitch.name.letter, pitch.octave, pitch.name.alter + more)
+
+
+class Accidentals:
+    """What a reader takes every line and space to mean in one bar."""
+
+    def __init__(self, fifths: int) -> None:
+        letters = _SHARPS[:fifths] if fifths >= 0 else _SHARPS[fifths:]
+        self.key = {letter: Fraction(1 if fifths > 0 else -1) for letter in letters}
+        self.state: dict[tuple[str, int], Fraction] = {}
+
+    def attribute(self, head: Written, tied: bool) -> str:
+        """The MEI attribute of a head; changes what the next one means."""
+        place = (head.letter, head.octave)
+        meant = self.state.get(place, self.key.get(head.letter, Fraction(0)))
+        if tied or meant == head.alter:
+            return "" if head.alter == 0 else f' accid.ges="{_gestural(head)}"'
+        self.state[place] = head.alter
+        return f' accid="{head.sign}"'
+
+
+def _gestural(head: Written) -> str:
+    return {"1qf": "f", "3qf": "f", "1qs": "s", "3qs": "s", "x": "ss"}.get(head.sign, head.sign)

@@ -8,7 +8,7 @@ from lickwright.engrave.canvas import Canvas
 from lickwright.engrave.faces import Cut
 from lickwright.engrave.glyphs import FLAGS_DOWN, RESTS, glyph_box
 from lickwright.engrave.ink import Lettering, Pen, num
-from lickwright.engrave.joins import ARC_AIR, draw_arc
+from lickwright.engrave.joins import ARC_AIR, arc_ends, draw_arc, upper_half
 from lickwright.engrave.skyline import Box
 from lickwright.engrave.style import BRACKETED, FRET_SIZE
 from lickwright.phrase import Bend, Release
@@ -66,7 +66,7 @@ def _event(canvas: Canvas, event: ScoreEvent) -> float:
     if base >= 8 and event.beam is None:
         canvas.ink.glyph(x - STEM_PEN / 2, foot, FLAGS_DOWN[min(base, 64)], 0.9, kind="stem")
     if event.value.dots:
-        _dot(canvas, _dot_x(event, x), foot - (STEM_LENGTH - 0.4 if base >= 8 else 0.1), "stem")
+        _dot(canvas, _dot_x(event, x), (foot - HALF_LENGTH if base == 2 else top) + 0.3, "stem")
     return foot
 
 
@@ -137,12 +137,17 @@ def _tuplet(canvas: Canvas, events: list[ScoreEvent]) -> float:
 
 
 def _ties(canvas: Canvas, event: ScoreEvent, seen: dict[str, float]) -> None:
-    """A tied number is repeated in brackets, joined by a bow to the one before."""
+    """A tied number is repeated in brackets, joined by a bow to the one before.
+
+    That a bent note sounds on is left to the line after its bend.
+    """
     x = canvas.places.x(event.start)
     for head in event.notes:
         note = head.note
         bent = any(isinstance(g, Bend | Release) for g in note.gestures)
-        if head.tie_in and not bent:  # a bend's own line shows that it sounds on
+        if head.tie_in and bent:
+            canvas.held[note.id] = x
+        elif head.tie_in:
             y, size = canvas.line(note.string), FRET_SIZE * BRACKETED
             with canvas.ink.group({"data-note": note.id}):
                 look = Lettering(size, kind="fret")
@@ -150,5 +155,7 @@ def _ties(canvas: Canvas, event: ScoreEvent, seen: dict[str, float]) -> None:
                 box = canvas.ink.text(x, y + size * 0.33, f"({text})", look)
                 canvas.gaps.setdefault(note.string, []).append((box.x0, box.x1))
                 canvas.above.add(box)
-                draw_arc(canvas, seen.get(note.id, max(x - 2.4, 0.0)), x, y - ARC_AIR)
+                start = seen.get(note.id, max(x - 2.4, 0.0))
+                aside = upper_half(canvas, note, start)
+                draw_arc(canvas, *arc_ends((start, x), (aside, aside)), y - ARC_AIR)
         seen[note.id] = x

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -11,16 +12,16 @@ from lickwright.engrave.canvas import Canvas
 from lickwright.engrave.glyphs import HEAD_WIDTH
 from lickwright.engrave.ink import Ink, Mark, num
 from lickwright.engrave.marks import draw_marks
-from lickwright.engrave.mei import Sent
 from lickwright.engrave.notation import NotationSystem
 from lickwright.engrave.notation_marks import draw_notation_marks
-from lickwright.engrave.places import system_places
+from lickwright.engrave.places import Places, system_places
 from lickwright.engrave.rows import draw_rows
+from lickwright.engrave.sent import Sent
 from lickwright.engrave.skyline import clearance
 from lickwright.engrave.stems import draw_stems
 from lickwright.engrave.style import Row, Style
 from lickwright.engrave.tab import draw_meter, draw_tab, place_tokens
-from lickwright.engrave.tokens import Column
+from lickwright.engrave.tokens import Column, Token
 from lickwright.engrave.typeset import SVG_UNITS
 from lickwright.phrase import Phrase
 from lickwright.phrase.score import ScoreBar
@@ -38,7 +39,7 @@ class Plan:
     phrase: Phrase
     style: Style
     bars: tuple[ScoreBar, ...]
-    columns: dict[Fraction, Column]
+    columns: Mapping[Fraction, Column]  # in order of beats
     words: Mapping[Row, Mapping[str, str]]
     suggested: frozenset[str]
     sent: Sent
@@ -72,7 +73,7 @@ class Drawn:
 def draw_system(plan: Plan, notation: NotationSystem, *, first: bool) -> Drawn:
     """Draw one line; the first one has the tempo above it."""
     places = system_places(plan.phrase, notation, plan.sent)
-    canvas = Canvas(plan.phrase, plan.style, places, plan.columns)
+    canvas = Canvas(plan.phrase, plan.style, places, *_columns(plan, places))
     shown = {bar.number for bar in canvas.places.bars}
     bars = tuple(bar for bar in plan.bars if bar.bar.number in shown)
     extra = Ink()
@@ -91,6 +92,20 @@ def draw_system(plan: Plan, notation: NotationSystem, *, first: bool) -> Drawn:
         top = draw_heading(plan.phrase, symbols, 0.0, top - 0.9)
     frame = _Frame(margin(plan.phrase), EDGE - top, tab_y, bottom)
     return _assemble(plan, canvas, notation, (extra, symbols), frame)
+
+
+def _columns(plan: Plan, places: Places) -> tuple[dict[Fraction, Column], tuple[Token, ...]]:
+    """Columns of a system, and the numbers of earlier notes that still sound when it begins."""
+    beats = list(plan.columns)
+    first, last = bisect_left(beats, places.start), bisect_left(beats, places.end)
+    similes = {bar.bar.number for bar in plan.bars if bar.bar.simile}
+    carried = tuple(
+        token
+        for beat in beats[:first]
+        for token in plan.columns[beat].tokens
+        if token.note.end > places.start and not token.dx and token.note.bar not in similes
+    )
+    return {beat: plan.columns[beat] for beat in beats[first:last]}, carried
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +136,7 @@ def _draw_tab(
     if not canvas.style.notation:
         low = draw_stems(canvas, bars)
         if canvas.places.bars[0].number == 1:
-            draw_meter(canvas, 4.6)
+            draw_meter(canvas)
     draw_tab(canvas, notation.right, notation.bar_lines)
     draw_tuning(canvas)
     return max([low, *(m.box.y1 for m in canvas.ink.marks)])

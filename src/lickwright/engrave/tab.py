@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from itertools import pairwise
 
 from lickwright.engrave.bends import draw_bends, draw_carried_bends
@@ -20,12 +19,14 @@ LINE_PEN = 0.09
 STAFF = Pen(LINE_PEN, "staff", opacity=0.7)
 BAR = Pen(0.15, "bar")
 CLEF_X = 0.7
+METER_X = 3.5  # left end
 
 
 def draw_tab(canvas: Canvas, right: float, bar_lines: list[float]) -> None:
     """Draw the tab of one system; `right`: where the lines end, sp."""
-    after = {a.id: b for run in canvas.phrase.runs for a, b in pairwise(run)}
-    before = {b.id: a for run in canvas.phrase.runs for a, b in pairwise(run)}
+    joined = [pair for run in canvas.phrase.runs for pair in pairwise(run)]
+    after = {a.id: b for a, b in joined}
+    before = {b.id: a for a, b in joined}
     for token, x in list(canvas.tokens.values()):
         with canvas.ink.group({"data-note": token.note.id}):
             _number(canvas, token, x)
@@ -38,7 +39,7 @@ def draw_tab(canvas: Canvas, right: float, bar_lines: list[float]) -> None:
             goal = after.get(token.note.id)
             if goal is not None and goal.onset >= canvas.places.end:
                 draw_open_link(canvas, token, x, goal)
-    for token in canvas.carried():
+    for token in canvas.carried:
         with canvas.ink.group({"data-note": token.note.id}):
             draw_carried_bends(canvas, token)
     draw_marks(canvas)
@@ -50,15 +51,10 @@ def place_tokens(canvas: Canvas) -> None:
     """Find out where each number of this system stands."""
     similes = {bar.number for bar in canvas.places.bars if bar.simile}
     for beat, column in canvas.columns.items():
-        if canvas.places.holds(beat):
-            x = canvas.places.x(beat)
-            for token in column.tokens:
-                if _bar_of(canvas, beat) not in similes:
-                    canvas.tokens[token.note.id] = (token, x + token.dx)
-
-
-def _bar_of(canvas: Canvas, beat: Fraction) -> int:
-    return next(bar.number for bar in canvas.places.bars if beat < bar.end)
+        x = canvas.places.x(beat)
+        for token in column.tokens:
+            if token.note.bar not in similes:
+                canvas.tokens[token.note.id] = (token, x + token.dx)
 
 
 def _number(canvas: Canvas, token: Token, x: float) -> None:
@@ -130,15 +126,15 @@ def _pieces(gaps: list[tuple[float, float]], right: float) -> list[tuple[float, 
     return pieces
 
 
-def draw_meter(canvas: Canvas, x: float) -> None:
-    """The time signature on the tab, for pictures without notation; `x` is its centre."""
+def draw_meter(canvas: Canvas) -> None:
+    """The time signature on the tab, for pictures without notation."""
     meter = canvas.phrase.meter
     scale = 1.2
     middle = canvas.bottom / 2
-    for number, y in ((meter.upper, middle - 1.25), (meter.lower, middle + 1.25)):
-        codes = [digit(TIME_DIGITS, int(d)) for d in str(number)]
-        width = sum(glyph_box(code).advance for code in codes) * scale
-        left = x - width / 2
+    rows = [[digit(TIME_DIGITS, int(d)) for d in str(n)] for n in (meter.upper, meter.lower)]
+    widths = [sum(glyph_box(code).advance for code in codes) * scale for codes in rows]
+    for codes, width, y in zip(rows, widths, (middle - 1.3, middle + 1.3), strict=True):
+        left = METER_X + (max(widths) - width) / 2
         for code in codes:
             canvas.ink.glyph(left, y, code, scale, kind="meter")
             left += glyph_box(code).advance * scale

@@ -144,7 +144,7 @@ def _column(beat: Fraction, notes: list[Note]) -> Column:
     if entry:
         left += SLIDE_ROOM
     right = max((_reach_right(token, half) for token in mains), default=0.5)
-    quick = {b.to for n in notes if (b := n.bend) and b.start is None is b.arrive}
+    quick = {(b.to, b.struck_bent) for n in notes if (b := n.bend) and b.start is None is b.arrive}
     right += APART * max(len(quick) - 1, 0)
     return Column(beat, tuple(small + mains), half, left, right)
 
@@ -169,8 +169,14 @@ def _instants(instants: list[Note], half: float, notes: list[Note]) -> tuple[lis
 
 
 def _rank(note: Note, notes: list[Note]) -> int:
-    later = sum(1 for n in notes if n.string == note.string and n.order > max(note.order, -1))
-    return later + (-note.order - 1 if note.timing is Timing.GRACE else 0)
+    """How many small numbers, at most, come between a small one and its column.
+
+    Graces come before whatever is struck at the count itself, on whichever string.
+    """
+    if note.timing is Timing.GRACE:
+        counted = [_rank(n, notes) for n in notes if n.instant and n.timing is not Timing.GRACE]
+        return max(counted, default=0) - note.order
+    return sum(n.string == note.string and n.order > note.order for n in notes)
 
 
 def _reach_right(token: Token, half: float) -> float:
@@ -190,9 +196,9 @@ def _reach_right(token: Token, half: float) -> float:
         if any(isinstance(g, Release) for g in quick) and len(stages(note, note.end)) == 1:
             reach += BRACKET_ROOM
     if note.off is not None:
-        reach = max(reach, half + SLIDE_ROOM)
+        reach = max(reach, half) + SLIDE_ROOM
     if note.vibrato is not None:
-        reach = reach + VIBRATO_ROOM if quick else max(reach, token.half + 1.2)
+        reach = reach + VIBRATO_ROOM if quick else max(reach, token.half + 1.9)
     trill = next((g for g in note.gestures if isinstance(g, Trill)), None)
     if trill is not None:
         reach = token.half + 0.3 + text_width(f"({trill.fret})", Cut.SANS, FRET_SIZE * BRACKET)
@@ -212,6 +218,8 @@ def moves_room(phrase: Phrase) -> dict[Fraction, tuple[float, float]]:
             if beat != note.onset:
                 known = room.get(beat, (0.0, 0.0))
                 room[beat] = (max(known[0], left), max(known[1], right))
+        if note.off is not None and beat != note.onset:
+            room[beat] = (room[beat][0], room[beat][1] + SLIDE_ROOM)
     return room
 
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import groupby
 
 from lickwright.engrave.bends import amount_text
 from lickwright.phrase import (
+    Bar,
     Bend,
     Entry,
     LinkKind,
@@ -35,10 +37,13 @@ _SPANS = {Mark.PALM_MUTE: "palm muted", Mark.LET_RING: "ringing on"}
 
 def describe(phrase: Phrase) -> str:
     """The phrase in words: its facts, then bar by bar and count by count what is played."""
-    parts = [_facts(phrase)]
-    for bar in phrase.bars:
-        parts.append(f"Bar {bar.number}: {_bar(phrase, bar.number)}.")
-    return " ".join(parts)
+    notes: dict[int, list[Note]] = {}
+    for note in phrase.notes:
+        notes.setdefault(note.bar, []).append(note)
+    bars = (
+        f"Bar {bar.number}: {_bar(phrase, bar, notes.get(bar.number, []))}." for bar in phrase.bars
+    )
+    return " ".join([_facts(phrase), *bars])
 
 
 def _facts(phrase: Phrase) -> str:
@@ -57,19 +62,17 @@ def _facts(phrase: Phrase) -> str:
     return ", ".join(facts) + "."
 
 
-def _bar(phrase: Phrase, number: int) -> str:
-    bar = phrase.bars[number - 1]
-    chords = [c.chord.pretty for c in phrase.chords if bar.start <= c.beat < bar.end]
+def _bar(phrase: Phrase, bar: Bar, notes: list[Note]) -> str:
+    start, end = bar.start, bar.end
+    chords = [c.chord.pretty for c in phrase.chords if start <= c.beat < end]
     chord = f"chord {', '.join(chords)}; " if chords else ""
     if bar.simile:
         return chord + "the bar before once more"
-    notes = [n for n in phrase.notes if bar.start <= n.onset < bar.end]
     if not notes:
         return chord + "silent, or what rings on"
-    beats = sorted({n.onset for n in notes})
     return chord + "; ".join(
-        f"{_said(beat, phrase.meter)}: {_together(phrase, [n for n in notes if n.onset == beat])}"
-        for beat in beats
+        f"{_said(beat, phrase.meter)}: {_together(phrase, list(together))}"
+        for beat, together in groupby(notes, lambda note: note.onset)
     )
 
 

@@ -10,7 +10,19 @@ from lickwright.neck.bending import (
 from lickwright.neck.forms import Form, Grip, grips
 from lickwright.neck.geometry import USUAL_SCALE_MM, Neck, fret_distance, fret_position
 from lickwright.neck.guitar import Guitar, guitar_for, usual_strings
+from lickwright.neck.hand import (
+    Fault,
+    FaultKind,
+    HandSize,
+    Press,
+    Reach,
+    faults,
+    reach,
+    reach_frets,
+    tips_apart,
+)
 from lickwright.neck.pattern import Pattern, Place, best_pattern, patterns, standard_intervals
+from lickwright.neck.shape import ShapeFingering, finger_shape
 from lickwright.neck.strings import (
     EXTRA_LIGHT,
     LIGHT,
@@ -27,24 +39,35 @@ __all__ = [
     "USUAL_SCALE_MM",
     "BendEffort",
     "Direction",
+    "Fault",
+    "FaultKind",
     "Form",
     "Grip",
     "Guitar",
     "GuitarString",
+    "HandSize",
     "Neck",
     "Pattern",
     "Place",
+    "Press",
+    "Reach",
+    "ShapeFingering",
     "StringSet",
     "bend_direction",
     "bend_effort",
     "best_pattern",
+    "faults",
+    "finger_shape",
     "fret_distance",
     "fret_position",
     "grips",
     "guitar_for",
     "patterns",
+    "reach",
+    "reach_frets",
     "standard_intervals",
     "string_set",
+    "tips_apart",
     "usual_strings",
     "widest_bend",
 ]

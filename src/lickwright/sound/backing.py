@@ -22,7 +22,7 @@ from lickwright.sound.voice import fade
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-LONGEST_SECONDS = 1800.0  # of a sound that is held in memory whole
+LONGEST_SECONDS = 1200.0  # of a sound that is held in memory whole
 TAIL_SECONDS = 1.4  # after the last bar
 _FIRST = 0.03  # seconds before the first stroke, however early a player is
 _PIECE = 10 * RATE  # samples made together
@@ -71,7 +71,7 @@ def backing_pieces(backing: Backing, human: Human = HUMAN) -> Iterator[NDArray[n
 def backing_sound(backing: Backing, human: Human = HUMAN) -> NDArray[np.float32]:
     """The band as one sound, shape (samples, 2), not at a set loudness.
 
-    Raises BandError for more than half an hour: that is asked for in pieces.
+    Raises BandError for more than twenty minutes: that is asked for in pieces.
     """
     seconds = backing_seconds(backing)
     if seconds > LONGEST_SECONDS:

@@ -17,7 +17,7 @@ class Strings:
     """
 
     pick_place: float = 0.13
-    pickup_place: float = 0.09
+    pickup_place: float | None = 0.09  # None: no pickup, the bridge's force is heard
     sustain: float = 13.0  # seconds, T0 at A2 (110 Hz)
     loss: float = 0.06  # 1 / (s kHz)
     air_loss: float = 0.015  # 1 / (s kHz²)
@@ -42,6 +42,13 @@ class Amp:
 
 
 @dataclass(frozen=True, slots=True)
+class Body:
+    """The wooden body of an acoustic guitar, heard by a microphone in front of it."""
+
+    level: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
 class Room:
     """The room around the amplifier."""
 
@@ -52,12 +59,59 @@ class Room:
 
 @dataclass(frozen=True, slots=True)
 class Guitar:
-    """A whole voice: strings, amplifier, room."""
+    """A whole voice: strings, amplifier or wooden body, room.
+
+    `sympathy_db`: how loud the open strings ring along, against what makes them; None: damped.
+    """
 
     name: str
     strings: Strings = Strings()
-    amp: Amp = Amp()
+    amp: Amp | Body = Amp()
     room: Room = Room()
+    sympathy_db: float | None = -38.0
 
 
 CLEAN = Guitar("clean")
+OVERDRIVEN = Guitar(
+    "overdriven",
+    Strings(
+        pick_place=0.17,
+        pickup_place=0.055,
+        sustain=16.0,
+        loss=0.02,
+        air_loss=0.004,
+        reach=5700.0,
+        stiffness_low=1.2e-5,
+        stiffness_high=8e-6,
+        pick_noise_db=-26.0,
+    ),
+    Amp(
+        drive=38.0,
+        bias=0.3,
+        oversampling=4,
+        low_cut=150.0,
+        resonance=3300.0,
+        resonance_q=2.2,
+        level=2.2,
+    ),
+    Room(level_db=-15.0),
+    sympathy_db=None,
+)
+ACOUSTIC = Guitar(
+    "acoustic",
+    Strings(
+        pick_place=0.09,
+        pickup_place=None,
+        sustain=8.0,
+        loss=0.025,
+        air_loss=0.006,
+        reach=12000.0,
+        stiffness_low=1.5e-4,
+        stiffness_high=4e-5,
+        pick_noise_db=-18.0,
+    ),
+    Body(0.38),
+    Room(level_db=-13.0, seconds=0.7),
+    sympathy_db=-27.0,
+)
+GUITARS = (CLEAN, OVERDRIVEN, ACOUSTIC)

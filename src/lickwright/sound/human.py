@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from hashlib import blake2b
 
+from lickwright.phrase import NoteTime, Performance
+
 
 @dataclass(frozen=True, slots=True)
 class Human:
@@ -36,3 +38,28 @@ class Human:
 
 EXACT = Human(0.0, 0.0)
 HUMAN = Human()
+
+
+def humanised(performance: Performance, human: Human) -> Performance:
+    """A phrase as a human player times it: every run of notes a little early or late as a whole.
+
+    A string still ends one note where the next one begins.
+    """
+    if human.seconds == 0:
+        return performance
+    moved = {
+        time.note.id: _moved(time, human.late(run[0].note.id))
+        for run in performance.runs
+        for time in run
+    }
+    begins: dict[int, float] = {}
+    for time in sorted(moved.values(), key=lambda t: t.begin, reverse=True):
+        limit = begins.get(time.note.string, float("inf"))
+        ends = NoteTime(time.note, time.begin, time.start, min(time.end, limit))
+        moved[time.note.id], begins[time.note.string] = ends, time.begin
+    times = tuple(moved[time.note.id] for time in performance.times)
+    return Performance(performance.phrase, performance.clock, times)
+
+
+def _moved(time: NoteTime, late: float) -> NoteTime:
+    return NoteTime(time.note, time.begin + late, time.start + late, time.end + late)

@@ -15,6 +15,9 @@ MARGIN_DB = 0.5  # below the ceiling, for what a lossy file adds to the peaks
 _OVERSAMPLING = 4
 _LOOK_SECONDS = 0.004  # the limiter turns down this long before a peak
 _ROUNDS = 12
+_NEAR_LU = 0.05  # of the loudness asked for
+_LEAST_GIVEN = 0.2  # dB of loudness that one dB of gain is taken to give
+_PIECE, _EDGE = 262_144, 128  # samples that peaks are looked for in together, and around them
 _BLOCK_SECONDS = 0.4  # of BS.1770; nothing shorter can be measured
 
 
@@ -41,14 +44,26 @@ def true_peak(samples: NDArray[np.float32]) -> float:
 
 def _peaks(samples: NDArray[np.float32]) -> NDArray[np.float32]:
     """Highest magnitude of either channel in and around each sample, shape (n,)."""
+    highest = np.zeros(len(samples), np.float32)
+    for at in range(0, len(samples), _PIECE):
+        first = max(0, at - _EDGE)
+        found = _piece_peaks(samples[first : at + _PIECE + _EDGE])[at - first :]
+        highest[at : at + _PIECE] = found[: min(_PIECE, len(samples) - at)]
+    return highest
+
+
+def _piece_peaks(samples: NDArray[np.float32]) -> NDArray[np.float32]:
+    """As `_peaks`, of a piece whose ends are thrown away."""
     from scipy.signal import resample_poly  # noqa: PLC0415 - slow to import
 
-    highest: NDArray[np.float32] = np.max(np.abs(samples), axis=1)
+    highest = np.zeros(len(samples), np.float32)
     for channel in samples.T:
-        fine = np.abs(resample_poly(channel, _OVERSAMPLING, 1)).reshape(-1, _OVERSAMPLING)
-        between = np.max(fine, axis=1)
-        highest = np.maximum(highest, between)
-        highest[1:] = np.maximum(highest[1:], between[:-1])
+        np.maximum(highest, np.abs(channel), out=highest)
+        fine = np.abs(resample_poly(np.ascontiguousarray(channel), _OVERSAMPLING, 1))
+        for phase in range(1, _OVERSAMPLING):  # what lies between a sample and the next
+            between = fine[phase::_OVERSAMPLING]
+            np.maximum(highest, between, out=highest)
+            np.maximum(highest[1:], between[:-1], out=highest[1:])
     return highest
 
 
@@ -71,13 +86,18 @@ def normalise(
     result = samples * np.float32(10 ** (gain_db / 20))
     if float(np.max(peaks)) * 10 ** (gain_db / 20) <= ceiling:
         return result
+    before_db, missed = gain_db, 0.0
     for _ in range(_ROUNDS):
-        gain = 10 ** (gain_db / 20)
-        result = samples * (np.float32(gain) * limiting(peaks * gain, rate, ceiling))[:, np.newaxis]
+        gain = np.float32(10 ** (gain_db / 20))
+        held = gain * limiting(peaks * gain, rate, ceiling)
+        result = samples * held[:, np.newaxis]
         missing = lufs - loudness(result, rate)
-        if abs(missing) < 0.02:
+        if abs(missing) < _NEAR_LU:
             break
-        gain_db += missing
+        # What a dB of gain gave in the last round says how many are wanted (the secant method).
+        gave = (missed - missing) / (gain_db - before_db) if missed else 1.0
+        before_db, missed = gain_db, missing
+        gain_db += missing / min(1.0, max(_LEAST_GIVEN, gave))
     return _below(result, ceiling)
 
 
@@ -91,12 +111,14 @@ def limiting(peaks: NDArray[np.float32], rate: int, ceiling: float) -> NDArray[n
     if float(np.min(wanted)) >= 1.0:
         return np.ones_like(peaks)
     from scipy.ndimage import minimum_filter1d  # noqa: PLC0415 - slow to import
+    from scipy.signal import oaconvolve  # noqa: PLC0415 - slow to import
 
     half = round(_LOOK_SECONDS * rate)
     least = minimum_filter1d(wanted, 2 * half + 1, mode="nearest")
     window = np.hanning(2 * half + 1)
-    smooth = np.convolve(np.pad(least, half, mode="edge"), window / window.sum(), mode="valid")
-    return smooth.astype(np.float32)
+    window = (window / window.sum()).astype(np.float32)
+    smooth = oaconvolve(np.pad(least, half, mode="edge"), window, mode="valid")
+    return np.asarray(np.minimum(smooth, 1.0), np.float32)
 
 
 def _below(samples: NDArray[np.float32], ceiling: float) -> NDArray[np.float32]:

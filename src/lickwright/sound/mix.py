@@ -10,11 +10,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from lickwright.phrase import Clock, NoteTime, Performance, Phrase, perform
-from lickwright.sound.amp import amplify
+from lickwright.sound.body import heard
 from lickwright.sound.click import click, count_in_beats, is_accented
 from lickwright.sound.guitar import CLEAN, RATE, Guitar
+from lickwright.sound.human import EXACT, Human, humanised
 from lickwright.sound.players import string_sum
 from lickwright.sound.room import in_room
+from lickwright.sound.sympathy import with_sympathy
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -47,10 +49,12 @@ def render_phrase(
     tempo: Fraction | None = None,
     count_in: bool = True,
     guitar: Guitar = CLEAN,
+    human: Human = EXACT,
 ) -> Rendered:
     """Play a phrase at its own or another tempo (beats a minute), counted in if wanted.
 
     The same phrase gives the same samples every time. Not yet at a set loudness: see `normalise`.
+    A human player strays from `times` by a few milliseconds.
     """
     tempo = tempo or phrase.tempo
     clock = phrase.clock.at_tempo(tempo)
@@ -58,13 +62,22 @@ def render_phrase(
     beats = count_in_beats(phrase) if count_in else ()
     lead = _lead(performance, clock, beats)
     count = ceil((lead + performance.length + TAIL_SECONDS) * RATE)
-    guitar_sound = amplify(string_sum(performance, guitar.strings, lead, count), guitar.amp)
-    samples = in_room(guitar_sound, guitar.room)
+    samples = guitar_sound(performance, guitar, lead, count, human)
     _add_clicks(samples, phrase, clock, beats, lead)
     _fade_out(samples)
     clicks = tuple(lead + clock.seconds(beat) for beat in beats)
     times = tuple(_later(time, lead) for time in performance.times)
     return Rendered(samples, RATE, tempo, lead, lead + performance.length, times, clicks)
+
+
+def guitar_sound(
+    performance: Performance, guitar: Guitar, lead: float, count: int, human: Human = EXACT
+) -> NDArray[np.float32]:
+    """The guitar in its room, shape (count, 2); the first count is heard after `lead` seconds."""
+    phrase = performance.phrase
+    dry = string_sum(humanised(performance, human), guitar.strings, lead, count, human)
+    strings = with_sympathy(dry, guitar.sympathy_db, guitar.strings, phrase.tuning, phrase.capo)
+    return in_room(heard(strings, guitar.amp), guitar.room)
 
 
 def playing_times(phrase: Phrase, tempo: Fraction, count_in: bool = True) -> tuple[NoteTime, ...]:

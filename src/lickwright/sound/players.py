@@ -13,6 +13,7 @@ from lickwright.phrase import Mark, NoteTime, Performance, PitchCurve, run_curve
 from lickwright.phrase.moves import QUICK_SHARE, SLIDE_OFF_SECONDS
 from lickwright.phrase.times import QUICK_MOVE_SECONDS
 from lickwright.sound.guitar import RATE, Strings
+from lickwright.sound.human import EXACT, Human
 from lickwright.sound.layers import Layer, run_layers
 from lickwright.sound.noise import finger_slide
 from lickwright.sound.voice import CHANGE_SECONDS, LEVEL, fade, play, play_dead
@@ -42,9 +43,12 @@ class _Mixdown:
 
 
 def string_sum(
-    performance: Performance, strings: Strings, lead: float, count: int
+    performance: Performance, strings: Strings, lead: float, count: int, human: Human = EXACT
 ) -> NDArray[np.float32]:
-    """All strings dry, shape (count,); the phrase's first count is heard after `lead` seconds."""
+    """All strings dry, shape (count,); the phrase's first count is heard after `lead` seconds.
+
+    Of a human player only the strength is applied here: see `humanised` for the times.
+    """
     mix = _Mixdown(count)
     begins = {(run[0].note.string, run[0].begin) for run in performance.runs}
     for run in performance.runs:
@@ -54,6 +58,7 @@ def string_sum(
         for layer in layers:
             seconds = last if layer is layers[-1] else CHANGE_SECONDS
             sound = _sound(performance, layer, curve, strings, seconds)
+            sound *= np.float32(human.stronger(layer.note.id))
             if layer is layers[-1] and run[-1].note.off is not None and curve is not None:
                 _slide_off(performance, run[-1], layer, sound)
             mix.add(round((lead + layer.start) * RATE), sound)

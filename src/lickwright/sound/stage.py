@@ -38,7 +38,7 @@ SPOTS = {
     Player.DRUMS: Spot(4.0, -17.0),
     Player.BASS: Spot(-6.0, -30.0),
     Player.KEYS: Spot(-6.5, -18.0, -0.35),
-    Player.GUITAR: Spot(-2.0, -18.0, 0.4),
+    Player.GUITAR: Spot(-4.0, -18.0, 0.4),
     Player.COUNT: Spot(0.0, -22.0),
 }
 

@@ -8,7 +8,7 @@ s are one matrix product; where the pitch moves, s is made on an even grid of u 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, isqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -66,15 +66,27 @@ def ring(partials: Partials, hz: NDArray[np.float64]) -> NDArray[np.float32]:
 def _on_grid(partials: Partials, step: float, count: int) -> NDArray[np.float32]:
     """s(u) at `count` points, `step` cycles apart, from u = 0."""
     blocks = ceil(count / _BLOCK)
-    starts = np.arange(blocks, dtype=np.float64) * (_BLOCK * step)
-    coefficients = _waves(partials, starts) * (-1j * partials.amplitude)
-    basis = _waves(partials, np.arange(_BLOCK, dtype=np.float64) * step)
+    coefficients = _waves(partials, _BLOCK * step, blocks) * (-1j * partials.amplitude)
+    basis = _waves(partials, step, _BLOCK)
     left = np.hstack((coefficients.real, -coefficients.imag)).astype(np.float32)
     right = np.hstack((basis.real, basis.imag)).astype(np.float32)
     return (left @ right.T).ravel()[:count]
 
 
-def _waves(partials: Partials, cycles: NDArray[np.float64]) -> NDArray[np.complex128]:
+def _waves(partials: Partials, step: float, count: int) -> NDArray[np.complex128]:
+    """exp((2πi·r - d)·u) at u = 0, `step`, 2·`step` …, shape (count, partials).
+
+    Each is the product of one in a coarse and one in a fine row: far fewer exponentials.
+    """
+    fine = isqrt(count - 1) + 1
+    rows = _exponentials(partials, np.arange(fine, dtype=np.float64) * step)
+    coarse = np.arange(ceil(count / fine), dtype=np.float64)
+    tops = _exponentials(partials, coarse * (fine * step))
+    product = tops[:, np.newaxis, :] * rows[np.newaxis, :, :]
+    return product.reshape(-1, len(partials.ratio))[:count]
+
+
+def _exponentials(partials: Partials, cycles: NDArray[np.float64]) -> NDArray[np.complex128]:
     """exp((2πi·r - d)·u), shape (cycles, partials)."""
     turns = np.outer(cycles, partials.ratio)
     falls = np.outer(cycles, partials.decay)

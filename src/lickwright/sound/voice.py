@@ -93,7 +93,8 @@ def _amplitudes(
     """Amplitudes as the pickup hears them.
 
     A plucked string moves with speed sin(k·pi·p) / k in partial k; a pickup at q hears sin(k·pi·q)
-    of it. Source: the ideal plucked string (any acoustics handbook).
+    of it, and the force on the bridge is as the speed. Source: the ideal plucked string (any
+    acoustics handbook).
     """
     place, part = _PLACE[layer.touch]
     reach = part * strings.reach * (0.35 + 0.65 * layer.strength)
@@ -103,7 +104,9 @@ def _amplitudes(
     if Mark.PALM_MUTE in layer.note.marks:
         reach *= 0.45
     k = jump * np.arange(1, len(hz) + 1)
-    amplitude = np.sin(np.pi * k * place) * np.sin(np.pi * k * strings.pickup_place / share) / k
+    amplitude = np.sin(np.pi * k * place) / k
+    if strings.pickup_place is not None:
+        amplitude = amplitude * np.sin(np.pi * k * strings.pickup_place / share)
     amplitude /= 1 + (hz / reach) ** 2
     size = float(np.sqrt(np.sum(amplitude**2) / 2))
     strength = layer.strength * 10 ** (0.03 * wobble(seed_of(layer.note.id, "strength")))
