@@ -36,7 +36,7 @@ def draw_board(sheet: Sheet) -> None:
 
 
 def _ends(sheet: Sheet, stretch: Stretch) -> tuple[float, float]:
-    """y of the thinnest and of the thickest string."""
+    """Y of the thinnest and of the thickest string."""
     return stretch.y, sheet.layout.string_y(stretch, len(sheet.spec.board.tuning))
 
 

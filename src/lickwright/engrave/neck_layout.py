@@ -132,7 +132,7 @@ def _open_room(spec: NeckSpec, sizes: Sizes, first: int) -> float:
 
 
 def _left(spec: NeckSpec, sizes: Sizes, first: int) -> float:
-    """x of a piece's first wire."""
+    """X of a piece's first wire."""
     stub = STUB if first > 1 else 0.6
     return EDGE + name_width(spec) + NAME_AIR + (_open_room(spec, sizes, first) or stub)
 

@@ -24,7 +24,8 @@ SMALLEST = 0.7  # share of the usual label size
 @dataclass(frozen=True, slots=True)
 class Sizes:
     """Lengths in sp. `label`: font size; `gap`: between two strings; `least`, `usual`: width of
-    the narrowest fret, and of frets on average where there is room."""
+    the narrowest fret, and of frets on average where there is room.
+    """
 
     radius: float = 1.25
     label: float = 1.75
