@@ -202,13 +202,27 @@ def _chords(text: str) -> list[Chord]:
 @main.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for the pack.")
-def build(file: Path, out: Path | None) -> None:
+@click.option(
+    "--audio",
+    multiple=True,
+    type=click.Choice(["mp3", "flac", "wav", "ogg"]),
+    help="Kind of audio file, mp3 if none is named; name it again for several kinds.",
+)
+@click.option("--exact", is_flag=True, help="Every player exactly on the beat, like a machine.")
+def build(file: Path, out: Path | None, audio: tuple[str, ...], exact: bool) -> None:
     """Make the whole pack: handout, page, audio, files for other programs."""
-    from lickwright.pack import HandoutError, PackFolderError, build_pack  # noqa: PLC0415 - slow
+    from lickwright.pack import (  # noqa: PLC0415 - slow
+        AudioFormat,
+        AudioWish,
+        HandoutError,
+        PackFolderError,
+        build_pack,
+    )
 
     text = _read(file)
     reading = read_lesson(text)
     target = out or file.with_name(f"{file.stem}-pack")
+    formats = tuple(AudioFormat(kind) for kind in dict.fromkeys(audio or ("mp3",)))
     try:
         with Progress(console=Console(stderr=True), transient=True) as bar:
             task = bar.add_task("Building", total=1)
@@ -217,6 +231,7 @@ def build(file: Path, out: Path | None) -> None:
                 lambda name, done, of: bar.update(
                     task, description=name, completed=done, total=of
                 ),
+                AudioWish(formats, exact),
             )  # fmt: skip
     except KeyboardInterrupt:
         click.echo("Stopped; the pack is as it was before.", err=True)
@@ -228,9 +243,12 @@ def build(file: Path, out: Path | None) -> None:
         raise _stop(words) from None
     click.echo(f"{built.folder}: {len(built.made)} made, {len(built.kept)} unchanged. Open:")
     click.echo(f"  {built.folder / 'lesson.html'}\n  {built.folder / 'handout.pdf'}")
+    for trouble in built.troubles:
+        click.echo(f"Left out: {trouble}")
     if reading.problems:
         left_out = [lick.name for lick in reading.lesson.licks if lick.phrase is None]
         _report(reading, file, text)
         if left_out:
             click.echo(f"Left out because they could not be read: {', '.join(left_out)}")
+    if reading.problems or built.troubles:
         sys.exit(1)

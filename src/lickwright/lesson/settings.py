@@ -60,6 +60,7 @@ class Settings:
     strings: tuple[Fraction, ...] = ()  # gauges in thousandths of an inch, thinnest first
     scale: Fraction = Fraction(648)  # scale length in mm
     paper: str = "A4"
+    guitar: str = "clean"
 
 
 def is_setting(text: str) -> bool:

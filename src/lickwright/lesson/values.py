@@ -21,6 +21,7 @@ from lickwright.theory import (
 )
 
 PAPERS = ("A4", "Letter")
+GUITARS = ("clean", "overdriven", "acoustic")
 USUAL_STRINGS = ("E4", "B3", "G3", "D3", "A2", "E2", "B1", "F#1", "C#1", "G#0", "D#0", "A#-1")
 MOST_STRINGS = 12
 MOST_CHORDS = 256
@@ -167,6 +168,16 @@ def read_paper(value: str) -> str:
     return known
 
 
+def read_guitar(value: str) -> str:
+    """The sound of the guitar."""
+    word = near(value.lower(), GUITARS)
+    if word is None or word != value.lower():
+        raise SettingError(
+            f"guitar is clean, overdriven or acoustic; got '{value}'", word or "clean", bool(word)
+        )
+    return word
+
+
 def _number(text: str) -> Fraction | None:
     try:
         return Fraction(text) if re.fullmatch(r"\d+(\.\d+)?", text) else None
@@ -188,4 +199,5 @@ READERS: Mapping[str, Callable[[str], Any]] = {
     "strings": read_gauges,
     "scale": read_scale,
     "paper": read_paper,
+    "guitar": read_guitar,
 }

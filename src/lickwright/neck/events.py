@@ -7,7 +7,7 @@ number of its run, is kept meanwhile. Muted strings ask for nothing.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from lickwright.phrase import Entry, LinkKind, Note, Phrase
 
@@ -74,6 +74,6 @@ def _joined(phrase: Phrase) -> dict[int, int]:
     return {
         index[after.id]: index[before.id]
         for run in phrase.runs
-        for before, after in zip(run, run[1:], strict=False)
+        for before, after in pairwise(run)
         if not before.dead and not after.dead
     }

@@ -11,6 +11,7 @@ from lickwright.phrase import STANDARD, Phrase, Tuning
 from lickwright.theory import midi_to_hz
 
 _HEAVIER = 1.25  # a string further down on an instrument of many strings: gauge of the one before
+_HEAVIEST = 100.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,5 +79,5 @@ def usual_strings(count: int) -> StringSet:
     """Light strings for an instrument of `count` strings, thicker ones added at the low end."""
     gauges = [string.gauge for string in LIGHT.strings][:count]
     while len(gauges) < count:
-        gauges.append(round(gauges[-1] * _HEAVIER))
+        gauges.append(min(_HEAVIEST, round(gauges[-1] * _HEAVIER)))
     return string_set(*gauges)

@@ -73,6 +73,8 @@ class FaultKind(Enum):
     BARRE_LOWER = "a string under a barre that should sound lower"
     BARRE_WIDE = "a barre over more strings than the finger is long"
     THUMB = "a thumb on a string it does not reach"
+    SLID = "a slide that changes fingers"
+    TRILL = "no finger for the other note of a trill"
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from math import hypot
 from typing import NamedTuple
 
 from lickwright.neck.geometry import Neck
-from lickwright.neck.hand import FRETTING, HandSize, Press, faults, reach
+from lickwright.neck.hand import FRETTING, Fault, HandSize, Press, faults, reach
 from lickwright.phrase import Finger
 
 OPEN, TAPPED = -1, -2  # finger numbers of what the fretting hand does not hold
@@ -31,6 +31,7 @@ class Part(Enum):
     STRETCH = "fingers far apart"
     WEAK = "the fourth finger, or the thumb"
     BARRE = "one finger over several strings"
+    SEVERAL = "several fingers set down at once"
     ORDER = "a lower finger on the thinner string"
     BEND = "a bend by a weaker or unsupported finger"
     VIBRATO = "vibrato by a weaker finger"
@@ -38,7 +39,6 @@ class Part(Enum):
     SHIFT = "the hand moving along the neck"
     SLIDE = "a slide"
     SAME_FINGER = "one finger going from note to note"
-    CROSSED = "a higher finger below a lower one"
     LEGATO = "a hammer-on, pull-off or slide against the hand"
     LET_GO = "a note let go before its time"
     IMPOSSIBLE = "what no hand can do"
@@ -66,7 +66,10 @@ _OUT, _OUT_MM = 0.35, 0.022
 _IN, _IN_MM = 0.2, 0.01
 _FOURTH, _THUMB = 0.25, 0.8
 _STRETCH_MM = 0.05  # a mm beyond comfort
-_BARRE, _BARRE_STRING, _BARRE_OTHER = 0.8, 0.15, 0.6
+# A barre by the first finger, by another one: points, points a string beyond two; and for another
+# finger those a string in between that is not to sound.
+_BARRE = {True: (0.5, 0.15), False: (2.0, 0.6)}
+_BARRE_GAP = 0.2
 _ORDER = 1.5
 
 
@@ -97,15 +100,23 @@ def hold_costs(
     state: HandState, struck: frozenset[int], neck: Neck, size: HandSize
 ) -> Iterator[Cost]:
     """Points for holding a state; placing a finger costs only the notes that are `struck`."""
-    held = fretted(state.holds)
-    for hold in held:
+    for hold in fretted(state.holds):
         if hold.note in struck:
             yield Part.PLACE, place_cost(state.position, hold.finger, hold.fret, neck)
             yield Part.WEAK, weak_cost(hold.finger)
+    yield from shape_costs(state.holds, struck, neck, size)
+
+
+def shape_costs(
+    holds: tuple[Hold, ...], struck: frozenset[int], neck: Neck, size: HandSize
+) -> Iterator[Cost]:
+    """Points for holding several notes at once, wherever the hand rests."""
+    held = fretted(holds)
     if len(held) > 1:
         yield from _spread_costs(held, neck, size)
         yield from _barre_costs(held, struck)
-        yield Part.IMPOSSIBLE, IMPOSSIBLE * _faults(state.holds, neck, size)
+    if held and len(holds) > 1:
+        yield Part.IMPOSSIBLE, IMPOSSIBLE * len(shape_faults(holds, neck, size))
 
 
 def _spread_costs(held: tuple[Hold, ...], neck: Neck, size: HandSize) -> Iterator[Cost]:
@@ -113,20 +124,27 @@ def _spread_costs(held: tuple[Hold, ...], neck: Neck, size: HandSize) -> Iterato
         low, high = (one, other) if one.finger < other.finger else (other, one)
         if low.finger < 1 or low.finger == high.finger:
             continue
-        apart = neck.distance(low.fret, high.fret)
-        tips = hypot(apart, neck.across(low.string, high.string, min(low.fret, high.fret)))
-        ease = reach(FRETTING[low.finger - 1], FRETTING[high.finger - 1], size).comfortable
-        yield Part.STRETCH, _STRETCH_MM * max(0.0, tips - ease)
+        yield Part.STRETCH, stretch_cost(low, high, neck, size)
         if low.fret == high.fret and low.string < high.string:
             yield Part.ORDER, _ORDER
+
+
+def stretch_cost(low: Hold, high: Hold, neck: Neck, size: HandSize) -> float:
+    """Points for two of the four fingers further apart than is comfortable, the lower first."""
+    apart = neck.distance(low.fret, high.fret)
+    tips = hypot(apart, neck.across(low.string, high.string, min(low.fret, high.fret)))
+    ease = reach(FRETTING[low.finger - 1], FRETTING[high.finger - 1], size).comfortable
+    return _STRETCH_MM * max(0.0, tips - ease)
 
 
 def _barre_costs(held: tuple[Hold, ...], struck: frozenset[int]) -> Iterator[Cost]:
     for press in presses(held):
         if press.barre and any(h.note in struck and h.string in press.strings for h in held):
-            width = press.strings[-1] - press.strings[0] + 1
             first = press.finger is Finger.FIRST
-            yield Part.BARRE, _BARRE + _BARRE_STRING * (width - 2) + (0 if first else _BARRE_OTHER)
+            width = press.strings[-1] - press.strings[0] + 1
+            fixed, a_string = _BARRE[first]
+            gaps = 0 if first else width - len(press.strings)
+            yield Part.BARRE, fixed + a_string * (width - 2) + _BARRE_GAP * gaps
 
 
 _FINGERS = (Finger.THUMB, *FRETTING)
@@ -140,11 +158,12 @@ def presses(holds: tuple[Hold, ...]) -> tuple[Press, ...]:
     return tuple(Press(_FINGERS[n], fret, tuple(s)) for (n, fret), s in found.items())
 
 
-def _faults(holds: tuple[Hold, ...], neck: Neck, size: HandSize) -> int:
+def shape_faults(holds: tuple[Hold, ...], neck: Neck, size: HandSize) -> tuple[Fault, ...]:
+    """What keeps a hand from holding all of them at once."""
     idle = [hold.string for hold in holds if hold.finger == OPEN]
-    return len(faults(presses(holds), neck, size, idle))
+    return faults(presses(holds), neck, size, idle)
 
 
 def sound_shape(holds: tuple[Hold, ...], neck: Neck, size: HandSize) -> bool:
     """Whether a hand can hold all of them at once."""
-    return _faults(holds, neck, size) == 0
+    return not shape_faults(holds, neck, size)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from lickwright.neck.choices import Stop, positions, rising_fingers
 from lickwright.neck.geometry import Neck
 from lickwright.neck.hand import HandSize, Press
 from lickwright.neck.hold import OPEN, HandState, Hold, hold_costs, presses, sound_shape
@@ -31,7 +32,7 @@ def finger_shape(
     idle = tuple(Hold(i, p.string, 0, OPEN) for i, p in enumerate(wanted) if p.fret == 0)
     held = [place for place in wanted if place.fret > 0]
     best: ShapeFingering | None = None
-    for fingers in rising_fingers([place.fret for place in held]):
+    for fingers in rising_fingers([Stop(place.string, place.fret) for place in held]):
         holds = tuple(
             Hold(len(idle) + i, place.string, place.fret, finger)
             for i, (place, finger) in enumerate(zip(held, fingers, strict=True))
@@ -50,31 +51,3 @@ def _cheapest(holds: tuple[Hold, ...], neck: Neck, size: HandSize) -> ShapeFinge
     ]
     cost, position = min(priced)
     return ShapeFingering(presses(holds), position, cost)
-
-
-def positions(holds: Sequence[Hold]) -> range:
-    """Where the hand may rest: one fret around where each finger would stand on its own fret."""
-    homes = [hold.fret - max(0, hold.finger - 1) for hold in holds if hold.finger >= 0]
-    if not homes:
-        return range(1)
-    return range(max(1, min(homes) - 1), max(1, max(homes) + 1) + 1)
-
-
-def rising_fingers(frets: Sequence[int]) -> Iterator[tuple[int, ...]]:
-    """Every choice of fingers 1 to 4 for ascending frets with no lower finger on a higher fret.
-
-    Notes in one fret may share a finger, or have theirs in any order.
-    """
-    yield from _rising(frets, (), 0)
-
-
-def _rising(frets: Sequence[int], chosen: tuple[int, ...], below: int) -> Iterator[tuple[int, ...]]:
-    """`below`: the highest finger on lower frets than the one that is being filled."""
-    at = len(chosen)
-    if at == len(frets):
-        yield chosen
-        return
-    if at and frets[at] != frets[at - 1]:
-        below = max(chosen)
-    for finger in range(below + 1, 5):
-        yield from _rising(frets, (*chosen, finger), below)

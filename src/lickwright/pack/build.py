@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-import json
 import shutil
 import tempfile
 from collections.abc import Callable
-from dataclasses import dataclass
-from fractions import Fraction
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from lickwright import __version__
 from lickwright.lesson import Lesson
 from lickwright.pack.contents import contents
-from lickwright.pack.fingerprint import checksum
 from lickwright.pack.folder import (
-    MANIFEST,
     keep_own_files,
     new_folder,
     put_in_place,
@@ -24,8 +19,11 @@ from lickwright.pack.folder import (
     recover,
 )
 from lickwright.pack.handout import make_handout, write_fonts
+from lickwright.pack.made import Job
+from lickwright.pack.manifest import taken_over, write_pack
 from lickwright.pack.page import make_page
-from lickwright.pack.products import Order, slow_tempo
+from lickwright.pack.playlist import AudioWish, playlist
+from lickwright.pack.products import Order
 from lickwright.pack.workers import make_all
 
 Progress = Callable[[str, int, int], None]  # name of what was made, done, of how many
@@ -33,95 +31,75 @@ Progress = Callable[[str, int, int], None]  # name of what was made, done, of ho
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """What a build did. Names of phrases."""
+    """What a build did. `made` and `kept`: labels of its parts; `troubles`: what is not there."""
 
     folder: Path
     made: tuple[str, ...]
     kept: tuple[str, ...]
+    troubles: tuple[str, ...] = ()
 
 
-def build_pack(lesson: Lesson, target: Path, name: str, progress: Progress) -> Built:
-    """Build the pack of `lesson` into the folder `target`; unchanged phrases are taken over.
+def build_pack(
+    lesson: Lesson,
+    target: Path,
+    name: str,
+    progress: Progress,
+    wish: AudioWish | None = None,
+) -> Built:
+    """Build the pack of `lesson` into the folder `target`; what did not change is taken over.
 
     The old pack stays whole until the new one is complete. `name`: used as title if the lesson
     has none. Raises PackFolderError, HandoutError and OSError.
     """
     recover(target)
     old = read_manifest(target)
-    orders = _orders(lesson, lesson.settings.title or name)
+    jobs, troubles = _jobs(lesson, lesson.settings.title or name, wish or AudioWish())
     fresh = new_folder(target)
     try:
-        built = _fill(lesson, target, fresh, orders, old, name, progress)
+        built = _fill(lesson, target, fresh, jobs, old, name, progress)
         put_in_place(fresh, target)
     except BaseException:
         shutil.rmtree(fresh, ignore_errors=True)
         raise
-    return built
+    return replace(built, troubles=(*troubles, *built.troubles))
 
 
-def _orders(lesson: Lesson, title: str) -> dict[str, Order]:
-    starts: dict[str, Fraction] = {}
-    for stage in lesson.stages:
-        for phrase_name in stage.phrases:
-            starts.setdefault(phrase_name, stage.start)
-    return {
-        phrase.name: Order(
-            phrase,
-            slow_tempo(phrase.tempo, starts.get(phrase.name)),
-            title,
-            lesson.settings.author,
-        )
-        for phrase in lesson.phrases
-    }
+def _jobs(lesson: Lesson, title: str, wish: AudioWish) -> tuple[list[Job], list[str]]:
+    """Everything that is made by itself, and what cannot be."""
+    orders = [Order(phrase, lesson.settings.author) for phrase in lesson.phrases]
+    tracks, troubles = playlist(lesson, title, wish)
+    return [*orders, *tracks], troubles
 
 
 def _fill(
     lesson: Lesson,
     target: Path,
     fresh: Path,
-    orders: dict[str, Order],
+    jobs: list[Job],
     old: dict[str, Any],
     name: str,
     progress: Progress,
 ) -> Built:
-    files: dict[str, bytes] = {}
-    keys: dict[str, str] = {}
-    kept = {phrase: _taken_over(target, old, phrase, o.key) for phrase, o in orders.items()}
-    kept = {phrase: products for phrase, products in kept.items() if products}
-    new = [order for phrase, order in orders.items() if phrase not in kept]
+    made = {job.key: own for job in jobs if (own := taken_over(target, old, job.key))}
+    kept = tuple(job.label for job in jobs if job.key in made)
+    new = [job for job in jobs if job.key not in made]
     steps = len(new) + 2
-    progress(new[0].phrase.name if new else "lesson.html", 0, steps)
-    made = dict(kept)
-    for done, (order, products) in enumerate(make_all(new), start=1):
-        made[order.phrase.name] = products
-        progress(order.phrase.name, done, steps)
-    for phrase, order in orders.items():
-        files |= made[phrase]
-        keys |= dict.fromkeys(made[phrase], order.key)
-    data = contents(lesson, lesson.settings.title or name, orders, files)
+    progress(new[0].label if new else "lesson.html", 0, steps)
+    for done, (job, result) in enumerate(make_all(new), start=1):
+        made[job.key] = result
+        progress(job.label, done, steps)
+    files = {path: data for job in jobs for path, data in made[job.key].files.items()}
+    keys = {path: job.key for job in jobs for path in made[job.key].files}
+    tracks = [track | {"from": job.key} for job in jobs for track in made[job.key].tracks]
+    data = contents(lesson, lesson.settings.title or name, files, tracks)
     progress("lesson.html", steps - 2, steps)
     files["lesson.html"] = make_page(data)
     progress("handout.pdf", steps - 1, steps)
     files["handout.pdf"] = _handout(data)
-    _write(fresh, files, keys, {phrase: order.key for phrase, order in orders.items()})
+    write_pack(fresh, files, keys, tracks)
     keep_own_files(target, fresh, set(old.get("files", {})) | set(files))
-    return Built(target, tuple(order.phrase.name for order in new), tuple(kept))
-
-
-def _taken_over(target: Path, old: dict[str, Any], name: str, key: str) -> dict[str, bytes]:
-    """The old pack's files of an unchanged phrase; nothing if one is missing or was altered."""
-    if old.get("phrases", {}).get(name) != key:
-        return {}
-    found: dict[str, bytes] = {}
-    for path, entry in old["files"].items():
-        if entry.get("from") == key:
-            try:
-                found[path] = (target / path).read_bytes()
-            except OSError:
-                return {}
-            if checksum(found[path]) != entry["sha256"]:
-                return {}
-    return found
+    troubles = tuple(made[job.key].trouble for job in jobs if made[job.key].trouble)
+    return Built(target, tuple(job.label for job in new), kept, troubles)
 
 
 def _handout(data: dict[str, Any]) -> bytes:
@@ -140,19 +118,3 @@ def _on_paper(part: dict[str, Any]) -> dict[str, Any]:
         return {name: value for name, value in part.items() if name != "html"}
     kept = {name: part[name] for name in _ON_PAPER}
     return kept | {"reasons": [reason["text"] for reason in part["reasons"]]}
-
-
-def _write(
-    folder: Path, files: dict[str, bytes], keys: dict[str, str], phrases: dict[str, str]
-) -> None:
-    for path, data in files.items():
-        place = folder / path
-        place.parent.mkdir(parents=True, exist_ok=True)
-        place.write_bytes(data)
-    entries = {
-        path: {"sha256": checksum(data)} | ({"from": keys[path]} if path in keys else {})
-        for path, data in sorted(files.items())
-    }
-    manifest = {"made_by": f"Lickwright {__version__}", "phrases": phrases, "files": entries}
-    text = json.dumps(manifest, indent=1, ensure_ascii=False)
-    (folder / MANIFEST).write_text(text + "\n", encoding="utf-8")

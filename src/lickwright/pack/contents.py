@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from html import unescape
 from typing import Any
 
 from lickwright.lesson import Band, Lesson, Lick, ProsePart, Solo, Stage
-from lickwright.pack.page import data_address
-from lickwright.pack.plan import band_part, solo_part, stage_part
-from lickwright.pack.products import Order
+from lickwright.pack.listening import Track, lesson_files, to_hear, to_play_over
+from lickwright.pack.plan import band_part, phrase_title, solo_part, stage_part
 from lickwright.pack.prose import to_html, to_tree
+from lickwright.pack.tracks import TrackKind
 from lickwright.phrase import STANDARD, Phrase, count_name
 from lickwright.reasons import (
     Explanation,
@@ -22,7 +22,6 @@ from lickwright.reasons import (
     survey,
     usual_chords,
 )
-from lickwright.sound import AudioFormat, playing_times
 
 CAUTION = (
     "Start slowly and stop when the hand tires; if it hurts or stays numb, rest and ask a doctor. "
@@ -36,11 +35,11 @@ _WORDS = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
 
 
 def contents(
-    lesson: Lesson, title: str, orders: Mapping[str, Order], files: Mapping[str, bytes]
+    lesson: Lesson, title: str, files: Mapping[str, bytes], tracks: Sequence[Track]
 ) -> dict[str, Any]:
     """Everything that page and handout show, in the order of the lesson."""
-    titles = {name: phrase_title(order.phrase) for name, order in orders.items()}
-    explained = {name: explain(order.phrase) for name, order in orders.items()}
+    titles = {phrase.name: phrase_title(phrase) for phrase in lesson.phrases}
+    explained = {phrase.name: explain(phrase) for phrase in lesson.phrases}
     whole = survey(list(explained.values()))
     simple = lesson.settings.level.strip().lower().startswith("beginner")
     parts: list[dict[str, Any]] = []
@@ -49,27 +48,26 @@ def contents(
             if part.text.strip():
                 parts.append(_prose(part.text))
         elif isinstance(part, Lick):
-            if part.name in orders:
+            if part.phrase is not None:
                 why = explained[part.name]
-                parts.append(_phrase(orders[part.name], files, why, simple) | _place(why, whole))
+                heard = to_hear(part.phrase, tracks, files)
+                parts.append(_phrase(files, why, simple) | _place(why, whole) | heard)
         elif isinstance(part, Stage):
             parts.append(stage_part(part, titles))
         elif isinstance(part, Solo):
-            parts.append(solo_part(part, titles))
+            over = to_play_over(TrackKind.SOLO, part.name, tracks, files)
+            parts.append(solo_part(part, titles) | {"sounds": over})
         elif isinstance(part, Band):
-            parts.append(band_part(part))
+            over = to_play_over(TrackKind.BAND, part.name, tracks, files)
+            parts.append(band_part(part) | {"sounds": over})
     return {
         "title": title,
         "author": lesson.settings.author,
         "paper": "us-letter" if lesson.settings.paper == "Letter" else "a4",
         "caution": CAUTION,
         "parts": _levelled(parts),
+        "more": lesson_files(tracks),
     }
-
-
-def phrase_title(phrase: Phrase) -> str:
-    """The title the teacher gave, else the phrase's own name as words."""
-    return phrase.title or phrase.name.replace("-", " ").capitalize()
 
 
 def _levelled(parts: list[dict[str, Any]]) -> list[dict[str, Any]]:
@@ -96,10 +94,8 @@ def _prose(text: str) -> dict[str, Any]:
     }
 
 
-def _phrase(
-    order: Order, files: Mapping[str, bytes], why: Explanation, simple: bool
-) -> dict[str, Any]:
-    phrase = order.phrase
+def _phrase(files: Mapping[str, bytes], why: Explanation, simple: bool) -> dict[str, Any]:
+    phrase = why.phrase
     lines = _lines(phrase.name, files)
     wide = files[f"pictures/{phrase.name}.svg"].decode()
     view, words = _VIEW.search(wide), _WORDS.search(wide)
@@ -117,7 +113,6 @@ def _phrase(
         "words": unescape(words[1]),
         "reasons": [{"text": r.simple if simple else r.text, "notes": r.notes} for r in why.shown],
         "fits": _fits(why),
-        "sounds": _sounds(order, files),
         "rows": _rows(why),
     }
 
@@ -178,21 +173,6 @@ def _fits(why: Explanation) -> list[dict[str, str]]:
         }
         for each in found
         if each is not None
-    ]
-
-
-def _sounds(order: Order, files: Mapping[str, bytes]) -> list[dict[str, Any]]:
-    return [
-        {
-            "label": f"{'Slow' if tempo < order.phrase.tempo else 'At tempo'}, "
-            f"{float(tempo):g} beats a minute",
-            "data": data_address(AudioFormat.MP3.media_type, files[f"{name}.mp3"]),
-            "times": [
-                (time.note.id, round(time.start, 3), round(time.end, 3))
-                for time in playing_times(order.phrase, tempo)
-            ],
-        }
-        for name, tempo in order.audio_names.items()
     ]
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from math import ceil
 from typing import Any
 
 from lickwright.lesson import Band, Solo, Stage
+from lickwright.phrase import Phrase
 from lickwright.theory import Chord
 
 _PLAYERS = {"keys": "keyboard"}
@@ -18,6 +20,43 @@ def tempos(stage: Stage) -> list[Fraction]:
     while stage.step > 0 and found[-1] + stage.step < stage.goal:
         found.append(found[-1] + stage.step)
     return found if found[-1] >= stage.goal else [*found, stage.goal]
+
+
+SLOW_SHARE = Fraction(3, 5)  # of the tempo, unless a stage says where to start
+SLOWEST = Fraction(40)  # beats a minute, unless the phrase itself is slower
+RUNGS = 4  # steps from slow to tempo, unless a stage says how many
+_LEAST_STEP = Fraction(2)
+
+
+def slow_tempo(phrase: Phrase, stages: Sequence[Stage]) -> Fraction:
+    """The slow practice tempo, beats a minute: where its first stage starts, else three fifths.
+
+    Never faster than the phrase; in steps of five unless a stage says it.
+    """
+    starts = [stage.start for stage in stages if phrase.name in stage.phrases]
+    if starts and starts[0] < phrase.tempo:
+        return starts[0]
+    slow = Fraction(round(phrase.tempo * SLOW_SHARE / 5) * 5)
+    return min(phrase.tempo, max(SLOWEST, slow))
+
+
+def ladders(phrase: Phrase, stages: Sequence[Stage]) -> list[tuple[Fraction, ...]]:
+    """The tempos of each of its stages; one suggested row of tempos if it has no stage."""
+    found = [tuple(tempos(stage)) for stage in stages if phrase.name in stage.phrases]
+    return list(dict.fromkeys(found)) or [suggested_tempos(phrase, stages)]
+
+
+def suggested_tempos(phrase: Phrase, stages: Sequence[Stage]) -> tuple[Fraction, ...]:
+    """From slow to the phrase's own tempo in a few even steps of whole beats a minute."""
+    slow, goal = slow_tempo(phrase, stages), phrase.tempo
+    step = max(_LEAST_STEP, Fraction(ceil((goal - slow) / RUNGS)))
+    count = ceil((goal - slow) / step)
+    return (*(slow + index * step for index in range(count)), goal)
+
+
+def phrase_title(phrase: Phrase) -> str:
+    """The title the teacher gave, else the phrase's own name as words."""
+    return phrase.title or phrase.name.replace("-", " ").capitalize()
 
 
 def stage_part(stage: Stage, titles: Mapping[str, str]) -> dict[str, Any]:

@@ -12,30 +12,34 @@ import signal
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 
-from lickwright.pack.products import Order, make_products
+from lickwright.pack.made import Job, Made
 
-WORTH_IT = 3  # phrases; a new process needs about as long to start as one phrase takes
+WORTH_IT = 8  # jobs; a new process needs about as long to start as a few of them take
 
 
-def make_all(orders: Sequence[Order]) -> Iterator[tuple[Order, dict[str, bytes]]]:
-    """Make the files of many phrases: each order with its files, as they get ready.
+def make_all(jobs: Sequence[Job]) -> Iterator[tuple[Job, Made]]:
+    """Do many jobs: each with what it gave, as they get ready.
 
     When the caller stops early, work that has not begun is dropped.
     """
-    cores = min(os.cpu_count() or 1, len(orders))
-    if cores < 2 or len(orders) < WORTH_IT:
-        for order in orders:
-            yield order, make_products(order)
+    cores = min(os.cpu_count() or 1, len(jobs))
+    if cores < 2 or len(jobs) < WORTH_IT:
+        for job in jobs:
+            yield job, job.make()
         return
     pool = ProcessPoolExecutor(
         cores, mp_context=multiprocessing.get_context("spawn"), initializer=_ignore_interrupt
     )
     try:
-        waiting = {pool.submit(make_products, order): order for order in orders}
+        waiting = {pool.submit(_make, job): job for job in jobs}
         for ready in as_completed(waiting):
             yield waiting[ready], ready.result()
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _make(job: Job) -> Made:
+    return job.make()
 
 
 def _ignore_interrupt() -> None:

@@ -32,12 +32,13 @@ class AudioFormat(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Tags:
-    """What a player shows. Empty text: no such tag."""
+    """What a player shows. Empty text, or track number 0: no such tag."""
 
     title: str = ""
     artist: str = ""
     album: str = ""
     comment: str = ""
+    track: int = 0
 
 
 _SUBTYPES = {
@@ -67,6 +68,8 @@ def encode(
             text = getattr(tags or Tags(), name)
             if text:
                 setattr(sound, name, text)
+        if tags is not None and tags.track:
+            sound.tracknumber = str(tags.track)
         for at in range(0, len(samples), _BLOCK):
             sound.write(samples[at : at + _BLOCK])
     data = file.getvalue()

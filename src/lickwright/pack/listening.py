@@ -1,0 +1,97 @@
+"""What is there to hear of a lesson, and when does each note sound in it?"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from typing import Any
+
+from lickwright.pack.page import data_address
+from lickwright.pack.tracks import TrackKind
+from lickwright.phrase import Clock, Phrase, perform
+from lickwright.sound import AudioFormat, Begins
+
+Track = Mapping[str, Any]  # as the manifest says it
+_ON_PAGE = (
+    TrackKind.SLOW,
+    TrackKind.AT_TEMPO,
+    TrackKind.WITH_BAND,
+    TrackKind.ECHO,
+    TrackKind.BEND,
+    TrackKind.BAND,
+    TrackKind.SOLO,
+    TrackKind.TUNING,
+)
+
+
+def to_hear(
+    phrase: Phrase, tracks: Sequence[Track], files: Mapping[str, bytes]
+) -> dict[str, list[dict[str, Any]]]:
+    """What the page plays of a phrase (`sounds`), and all its files by name (`tracks`)."""
+    own = [track for track in tracks if track["phrase"] == phrase.name]
+    played = [track for track in own if TrackKind(track["kind"]) in _ON_PAGE]
+    return {
+        "sounds": [_sound(track, files) | {"times": _times(phrase, track)} for track in played],
+        "tracks": [_file(track, own_label(track)) for track in own],
+    }
+
+
+def to_play_over(
+    kind: TrackKind, name: str, tracks: Sequence[Track], files: Mapping[str, bytes]
+) -> list[dict[str, Any]]:
+    """The tracks of one kind whose file begins with a block's name, ready to play."""
+    own = [t for t in tracks if t["kind"] == kind.value and _stem(t).startswith(name)]
+    return [_sound(track, files) | _file(track, track["title"]) | {"times": []} for track in own]
+
+
+def lesson_files(tracks: Sequence[Track]) -> list[dict[str, Any]]:
+    """The tracks that belong to the whole lesson and stand in no block: chords and tunings."""
+    kinds = (TrackKind.CHORD.value, TrackKind.TUNING.value)
+    return [_file(track, track["title"]) for track in tracks if track["kind"] in kinds]
+
+
+def own_label(track: Track) -> str:
+    """What a track of a phrase is called beside the phrase: `Slow, 50`."""
+    tempos = " to ".join(f"{tempo:g}" for tempo in dict.fromkeys(_ends(track["tempos"])))
+    if track["kind"] == TrackKind.BEND.value:
+        return str(track["title"]).rpartition(", bend")[2].join(("Bend", "")).replace(",", ":")
+    words = {TrackKind.ECHO.value: "Listen, then answer", TrackKind.LADDER.value: "Slow to fast"}
+    word = words.get(track["kind"], track["kind"].capitalize())
+    return f"{word}, {tempos}" if tempos else word
+
+
+def _ends(tempos: Sequence[float]) -> Sequence[float]:
+    return (tempos[0], tempos[-1]) if tempos else ()
+
+
+def _stem(track: Track) -> str:
+    return str(track["files"][0]).rpartition("/")[2]
+
+
+def _file(track: Track, label: str) -> dict[str, Any]:
+    return {"label": label, "file": _usual(track)}
+
+
+def _usual(track: Track) -> str:
+    """The file that is played: the MP3 if there is one."""
+    found: list[str] = track["files"]
+    return next((path for path in found if path.endswith(f".{AudioFormat.MP3.value}")), found[0])
+
+
+def _sound(track: Track, files: Mapping[str, bytes]) -> dict[str, Any]:
+    path = _usual(track)
+    kind = AudioFormat(path.rpartition(".")[2])
+    return {"label": own_label(track), "data": data_address(kind.media_type, files[path])}
+
+
+def _times(phrase: Phrase, track: Track) -> list[tuple[str, float, float]]:
+    """Note id, begin and end in seconds, for every time that the phrase is played."""
+    found = []
+    for start in track["starts"]:
+        if start["begins"] == Begins.PASS.value:
+            clock = Clock(Fraction(start["tempo"]), phrase.feel, phrase.start)
+            found += [
+                (time.note.id, *(round(start["seconds"] + at, 3) for at in (time.start, time.end)))
+                for time in perform(phrase, clock).times
+            ]
+    return found
