@@ -205,8 +205,8 @@ def _chords(text: str) -> list[Chord]:
 @click.option(
     "--audio",
     multiple=True,
-    type=click.Choice(["mp3", "flac", "wav", "ogg"]),
-    help="Kind of audio file, mp3 if none is named; name it again for several kinds.",
+    type=click.Choice(["mp3", "flac", "wav", "ogg", "none"]),
+    help="Kind of audio file (mp3 unless you say), again for more kinds; none: no audio.",
 )
 @click.option("--exact", is_flag=True, help="Every player exactly on the beat, like a machine.")
 def build(file: Path, out: Path | None, audio: tuple[str, ...], exact: bool) -> None:
@@ -222,7 +222,8 @@ def build(file: Path, out: Path | None, audio: tuple[str, ...], exact: bool) -> 
     text = _read(file)
     reading = read_lesson(text)
     target = out or file.with_name(f"{file.stem}-pack")
-    formats = tuple(AudioFormat(kind) for kind in dict.fromkeys(audio or ("mp3",)))
+    kinds = [kind for kind in dict.fromkeys(audio or ("mp3",)) if kind != "none"]
+    formats = tuple(AudioFormat(kind) for kind in kinds)
     try:
         with Progress(console=Console(stderr=True), transient=True) as bar:
             task = bar.add_task("Building", total=1)

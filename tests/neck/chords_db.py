@@ -1,15 +1,22 @@
 """Published chord shapes against the hand: can it hold them, and does it choose their fingers?
 
-Run: python tests/neck/chords_db.py guitar.json. The file is lib/guitar.json of the npm package
-@tombatossals/chords-db 0.5.1 (MIT), which is fetched for the test and not kept here. Shapes whose
-own finger data contradict each other (one finger in two frets, a fret without a finger, a finger on
-an open string) are left out and counted.
+Source: lib/guitar.json of the npm package @tombatossals/chords-db 0.5.1 (MIT), which npm fetches
+for the test; it is not kept here. Shapes whose own finger data contradict each other (one finger in
+two frets, a fret without a finger, a finger on an open string) are left out and counted. The
+weights of `lickwright.neck.hold` were set with the chords on every second root (TUNED); the others
+are the check.
+
+Run: python -m tests.neck.chords_db [guitar.json].
 """
 
 from __future__ import annotations
 
 import json
+import shutil
+import subprocess
 import sys
+import tarfile
+import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,6 +25,8 @@ from typing import Any
 from lickwright.neck import Fault, Neck, Place, Press, faults, finger_shape
 from lickwright.phrase import Finger
 
+PACKAGE = "@tombatossals/chords-db@0.5.1"
+TUNED = ("A", "B", "C", "D", "Eb", "Fsharp")
 FINGERS = {1: Finger.FIRST, 2: Finger.SECOND, 3: Finger.THIRD, 4: Finger.FOURTH}
 
 
@@ -37,6 +46,11 @@ class Shape:
             if fret and finger:
                 held.setdefault((finger, fret), []).insert(0, len(self.frets) - index)
         return tuple(Press(FINGERS[n], fret, tuple(s)) for (n, fret), s in held.items())
+
+    @property
+    def tuned(self) -> bool:
+        """Whether the weights of the hand were set with it."""
+        return self.name.split()[0] in TUNED
 
     @property
     def open_strings(self) -> tuple[int, ...]:
@@ -60,6 +74,26 @@ class Shape:
             for other in self.presses
         )
         return unmatched or len(used) != len(set(used)) or crossed
+
+
+def fetch(folder: Path) -> Path:
+    """Get the file with npm, once, into `folder`. Raises OSError if there is no npm or network."""
+    file = folder / "guitar.json"
+    if file.is_file():
+        return file
+    npm = shutil.which("npm")
+    if npm is None:
+        raise OSError("npm is not installed")
+    command = [npm, "pack", PACKAGE, "--silent", "--pack-destination", str(folder)]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=300, check=False)
+    if done.returncode:
+        raise OSError(f"npm could not fetch {PACKAGE}: {done.stderr.strip()}")
+    with tarfile.open(next(folder.glob("*.tgz"))) as archive:
+        member = archive.extractfile("package/lib/guitar.json")
+        if member is None:
+            raise OSError(f"no guitar.json in {PACKAGE}")
+        file.write_bytes(member.read())
+    return file
 
 
 def shapes(file: Path) -> Iterator[Shape]:
@@ -89,8 +123,14 @@ def same_fingers(shape: Shape) -> bool:
     return own is not None and set(own.presses) == set(shape.presses)
 
 
-def main(path: str) -> None:
-    everything = list(shapes(Path(path)))
+def agreement(some: list[Shape]) -> float:
+    """Share of shapes for which the hand chooses the published fingers."""
+    return sum(map(same_fingers, some)) / len(some)
+
+
+def main(file: Path) -> None:
+    """Print what the tests check."""
+    everything = list(shapes(file))
     sound = [shape for shape in everything if not shape.contradictory]
     refused = [(shape, found) for shape in sound if (found := unplayable(shape))]
     print(f"{len(everything)} shapes, {len(everything) - len(sound)} with contradictory fingers")
@@ -98,13 +138,14 @@ def main(path: str) -> None:
     for shape, found in refused:
         what = "; ".join(f"{f.kind.value} {f.measured:.0f} > {f.limit:.0f}" for f in found)
         print(f"  {shape.name:12} {shape.frets} {shape.fingers} {what}")
-    for name, some in (
-        ("one finger a note", [shape for shape in sound if shape.one_finger_a_note]),
-        ("with a barre", [shape for shape in sound if not shape.one_finger_a_note]),
-    ):
-        share = sum(map(same_fingers, some)) / len(some)
-        print(f"same fingers, {name}: {100 * share:.1f} % of {len(some)}")
+    for alone in (True, False):
+        for tuned in (True, False):
+            some = [s for s in sound if (s.one_finger_a_note, s.tuned) == (alone, tuned)]
+            name = "one finger a note" if alone else "with a barre"
+            kind = "weights set with them" if tuned else "kept apart"
+            print(f"same fingers, {name}, {kind}: {100 * agreement(some):.1f} % of {len(some)}")
 
 
 if __name__ == "__main__":
-    main(sys.argv[1])
+    with tempfile.TemporaryDirectory() as place:
+        main(Path(sys.argv[1]) if len(sys.argv) > 1 else fetch(Path(place)))

@@ -50,12 +50,12 @@ def successors(fingering: Fingering, stage: Stage, before: HandState | None) -> 
     going = tuple(h for h in old if h.note in stage.going)
     kept = [h for h in old if h.note in stage.kept and h.note not in stage.going]
     found = []
-    for fingers in product(range(-2, 5), repeat=len(stage.struck)):
+    for fingers in product(*(_open_to(notes[i], tapped) for i in stage.struck)):
         new = tuple(
             Hold(i, notes[i].string, notes[i].fret, f)
             for i, f in zip(stage.struck, fingers, strict=True)
         )
-        if not all(_allowed(notes[h.note], h, tapped) for h in new) or not _tidy(new):
+        if not _tidy(new):
             continue
         now = (*going, *new)
         if not sound_shape(now, who.neck, who.size):
@@ -82,12 +82,11 @@ def _tapped(notes: tuple[Note, ...]) -> set[str]:
     return found
 
 
-def _allowed(note: Note, hold: Hold, tapped: set[str]) -> bool:
+def _open_to(note: Note, tapped: set[str]) -> tuple[int, ...]:
+    """Fingers that may take a note."""
     if note.id in tapped or note.fret == 0:
-        return hold.finger == (TAPPED if note.id in tapped else OPEN)
-    if note.finger in NUMBERS:
-        return hold.finger == NUMBERS[note.finger]
-    return hold.finger >= 1
+        return (TAPPED if note.id in tapped else OPEN,)
+    return (NUMBERS[note.finger],) if note.finger in NUMBERS else (1, 2, 3, 4)
 
 
 def _tidy(new: tuple[Hold, ...]) -> bool:

@@ -68,13 +68,13 @@ def test_the_least_cost_is_that_of_every_way_tried_on_lines() -> None:
 def test_the_least_cost_is_that_of_every_way_tried_on_chords_and_held_notes() -> None:
     dice = random.Random(21)
     tried = 0
-    for _ in range(300):
+    for _ in range(120):
         made = random_chords(dice, 3)
         found = fingered(made)
         if found.playable:
             assert found.cost == pytest.approx(cheapest(found), abs=1e-9), made.notes
             tried += 1
-    assert tried > 200
+    assert tried > 80
 
 
 def test_written_fingers_stay_and_the_others_follow() -> None:

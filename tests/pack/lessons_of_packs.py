@@ -5,8 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from lickwright.lesson import read_lesson
-from lickwright.pack import Built, build_pack
+from lickwright.pack import AudioFormat, AudioWish, Built, build_pack
 
+SILENT = AudioWish(())
+MP3 = AudioWish((AudioFormat.MP3,))
 TWO_TURNS = """---
 title: Two turns
 ---
@@ -42,13 +44,49 @@ bar 5: up on D7
 ```band backing
 key: A
 form: quick-change
-tempo: 71
+tempo: 300
+choruses: 1
 ```
 """
 
 
-def build(text: str, folder: Path, name: str = "two-turns") -> Built:
-    return build_pack(read_lesson(text).lesson, folder, name, lambda *_: None)
+# Quick to make and to play: one bar in two, at the fastest tempo there is.
+QUICK_TURN = """---
+title: Quick turns
+author: An invented teacher
+tempo: 400
+meter: 2/4
+---
+```lick turn
+key: A
+G     |5b7-7|
+count |1   2|
+```
+
+```stage evenings
+phrases: turn
+start: 300
+goal: 400
+step: 100
+```
+
+```solo whole
+key: A
+chords: A7 | D7 | A7
+bar 1: turn
+bar 3: turn
+```
+
+```band backing
+key: A
+chords: A7 | D7
+choruses: 1
+```
+"""
+
+
+def build(text: str, folder: Path, name: str = "two-turns", wish: AudioWish = SILENT) -> Built:
+    return build_pack(read_lesson(text).lesson, folder, name, lambda *_: None, wish)
 
 
 def contents(folder: Path) -> dict[str, bytes]:

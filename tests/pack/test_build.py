@@ -7,7 +7,7 @@ import json
 from pathlib import Path
 
 import pytest
-from lessons_of_packs import TWO_TURNS, build, contents
+from lessons_of_packs import SILENT, TWO_TURNS, build, contents
 
 from lickwright.lesson import read_lesson
 from lickwright.pack import PackFolderError, build_pack
@@ -46,7 +46,7 @@ def test_a_failed_build_leaves_the_old_pack(tmp_path: Path) -> None:
             raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        build_pack(read_lesson(TWO_TURNS.replace("7-5", "8-5")).lesson, target, "x", stop)
+        build_pack(read_lesson(TWO_TURNS.replace("7-5", "8-5")).lesson, target, "x", stop, SILENT)
     assert contents(target) == before
     assert [path.name for path in tmp_path.iterdir()] == ["pack"]
 

@@ -8,7 +8,7 @@ import shutil
 from collections.abc import Iterator
 
 import pytest
-from lessons_of_packs import TWO_TURNS, build
+from lessons_of_packs import MP3, TWO_TURNS, build
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from lickwright.lesson import read_lesson
@@ -34,7 +34,7 @@ def browser() -> Iterator[Browser]:
 @pytest.fixture(scope="module")
 def address(tmp_path_factory: pytest.TempPathFactory) -> str:
     target = tmp_path_factory.mktemp("page") / "pack"
-    build(TWO_TURNS, target)
+    build(TWO_TURNS, target, wish=MP3)
     return (target / "lesson.html").as_uri()
 
 
@@ -76,7 +76,10 @@ def test_touching_a_sentence_lights_its_notes(page: Page) -> None:
 
 def test_the_cursor_stands_on_the_note_that_sounds(page: Page) -> None:
     phrase = read_lesson(TWO_TURNS).lesson.phrases[0]
-    audio = page.locator("#up audio").last
+    page.locator("#up .choice button", has_text="At tempo").click()
+    audio = page.locator("#up audio")
+    audio.evaluate("a => a.pause()")
+    page.wait_for_function("document.querySelector('#up audio').readyState > 1")
     for time in playing_times(phrase, phrase.tempo):
         middle = (time.start + time.end) / 2
         audio.evaluate(
@@ -92,14 +95,25 @@ def test_the_cursor_stands_on_the_note_that_sounds(page: Page) -> None:
 
 
 def test_audio_can_be_played_again_and_again(page: Page) -> None:
-    figure = page.locator("#down figure").first
-    length = figure.locator("audio").evaluate(
+    listen = page.locator("#down .listen")
+    length = listen.locator("audio").evaluate(
         "a => new Promise(done => a.readyState ? done(a.duration)"
         " : a.onloadedmetadata = () => done(a.duration))"
     )
     assert length > 1
-    figure.locator("input").check()
-    assert figure.locator("audio").evaluate("a => a.loop")
+    listen.locator("input").check()
+    assert listen.locator("audio").evaluate("a => a.loop")
+
+
+def test_one_player_plays_what_is_chosen_and_only_one_plays(page: Page) -> None:
+    page.locator("#up .choice button", has_text="With the band").click()
+    page.wait_for_function("!document.querySelector('#up audio').paused")
+    pressed = page.locator("#up .choice button[aria-pressed=true]")
+    assert pressed.inner_text().startswith("With the band")
+    assert "With the band" in (page.locator("#up audio").get_attribute("aria-label") or "")
+    page.locator("#down .choice button", has_text="Slow").click()
+    page.wait_for_function("!document.querySelector('#down audio').paused")
+    assert page.locator("#up audio").evaluate("a => a.paused")
 
 
 def test_stage_study_piece_and_backing_are_shown(page: Page) -> None:

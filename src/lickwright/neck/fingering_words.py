@@ -112,8 +112,9 @@ def _next_best(fingering: Fingering, note_id: str) -> str:
 
 
 def _because(choice: Choice) -> Iterator[str]:
+    fewest = IMPOSSIBLE if choice.extra >= IMPOSSIBLE else _FEWEST
     for part, points in choice.parts:
-        if points < _FEWEST:
+        if points < fewest:
             continue
         if points >= IMPOSSIBLE:
             yield _NEVER.get(part, _BECAUSE[part])

@@ -32,7 +32,7 @@ _SIGNS = {
 
 @dataclass(frozen=True, slots=True)
 class AudioWish:
-    """How the audio is wanted. `exact`: every player exactly on the beat."""
+    """How the audio is wanted; no formats: none. `exact`: every player exactly on the beat."""
 
     formats: tuple[AudioFormat, ...] = (AudioFormat.MP3,)
     exact: bool = False
@@ -44,6 +44,8 @@ def playlist(
     """Every track of a lesson, in its order, and what cannot be made, in plain words."""
     orders: dict[str, TrackOrder] = {}
     troubles: list[str] = []
+    if not wish.formats:
+        return (), troubles
     maker = _Maker(lesson, title, wish)
     for part in lesson.parts:
         try:

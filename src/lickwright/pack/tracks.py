@@ -38,7 +38,7 @@ from lickwright.theory import Key
 
 T = TypeVar("T")
 PASSES = 2  # at each tempo of a ladder
-ROUNDS = 3  # of an echo
+ROUNDS = 2  # of an echo
 
 
 class TrackKind(Enum):
