@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 
-.PHONY: demo test lint clean chromium pictures
+.PHONY: demo test lint clean tools chromium pictures
 
 $(BIN)/python:
 	$(PYTHON) -m venv $(VENV) || { $(SUDO) apt-get update && $(SUDO) apt-get install -y python3-venv && $(PYTHON) -m venv $(VENV); }
@@ -23,7 +23,12 @@ demo: $(VENV)/.installed
 chromium:
 	@command -v chromium >/dev/null || { $(SUDO) apt-get update && $(SUDO) apt-get install -y chromium; }
 
-test: $(VENV)/.test-installed chromium
+# What only tests need: a sound font and its player, and npm for a list of chord shapes.
+tools: chromium
+	@command -v fluidsynth >/dev/null && [ -e /usr/share/sounds/sf2/FluidR3_GM.sf2 ] || { $(SUDO) apt-get update && $(SUDO) apt-get install -y fluidsynth fluid-soundfont-gm; }
+	@command -v npm >/dev/null || { $(SUDO) apt-get update && $(SUDO) apt-get install -y npm; }
+
+test: $(VENV)/.test-installed tools
 	$(BIN)/python -m pytest -n 2 --dist loadgroup
 
 pictures: $(VENV)/.test-installed chromium

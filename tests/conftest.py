@@ -1,7 +1,8 @@
 """How made-up examples are chosen: the same ones in every run, others by hand.
 
 A run that may fail by chance tells nothing about the change at hand, so `make test` always tries
-the same examples. `LICKWRIGHT_EXAMPLES=new make test` looks for new ones; what it finds becomes a test.
+the same examples. `LICKWRIGHT_EXAMPLES=new make test` looks for new ones; what it finds becomes a
+test.
 """
 
 from __future__ import annotations

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from dataclasses import fields
 from fractions import Fraction
 from pathlib import Path
 
+import numpy as np
+import pyloudnorm
 import pytest
+import soundfile
 from click.testing import CliRunner
+from scipy.signal import resample_poly
 
 from lickwright.cli import main
 from lickwright.lesson import Band, Lesson, Lick, Neck, Solo, Stage, read_lesson, tidy_text
@@ -124,12 +129,43 @@ def test_every_bar_is_full(lesson: Lesson) -> None:
         assert all(note.end - note.onset < Fraction(9) for note in phrase.notes)
 
 
-@pytest.mark.xdist_group("demo")
-def test_it_builds(tmp_path: Path) -> None:
-    result = CliRunner().invoke(main, ["build", str(DEMO), "--out", str(tmp_path / "pack")])
+@pytest.fixture(scope="module")
+def pack(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("demo") / "pack"
+    result = CliRunner().invoke(main, ["build", str(DEMO), "--out", str(folder)])
     assert result.exit_code == 0, result.output
-    assert (tmp_path / "pack" / "handout.pdf").stat().st_size > 100_000
+    return folder
+
+
+@pytest.mark.xdist_group("demo")
+def test_it_builds(pack: Path) -> None:
+    assert (pack / "handout.pdf").stat().st_size > 100_000
     for phrase in read_lesson(TEXT).lesson.phrases:
         for folder, ending in (("files", "mid"), ("files", "musicxml"), ("pictures", "svg")):
-            assert (tmp_path / "pack" / folder / f"{phrase.name}.{ending}").exists()
-        assert len(list((tmp_path / "pack" / "audio").glob(f"{phrase.name}-*.mp3"))) == 2
+            assert (pack / folder / f"{phrase.name}.{ending}").exists()
+        assert len(list((pack / "audio").glob(f"{phrase.name}-*.mp3"))) >= 5
+
+
+@pytest.mark.xdist_group("demo")
+def test_all_its_audio_is_loud_enough_whole_and_nowhere_too_loud(pack: Path) -> None:
+    # Sources of the measures: ITU-R BS.1770-4 loudness as in pyloudnorm, and its annex 2 (true
+    # peak by oversampling four times) with SciPy's filter. What is measured is the encoded file.
+    tracks = json.loads((pack / "pack.json").read_text(encoding="utf-8"))["tracks"]
+    assert len(tracks) > 60
+    for track in tracks:
+        samples, rate = soundfile.read(pack / track["files"][0])
+        peak = np.abs(resample_poly(samples, 4, 1)).max()
+        assert 20 * np.log10(peak) <= -1.0, track["title"]
+        measured = pyloudnorm.Meter(rate).integrated_loudness(samples)
+        assert measured == pytest.approx(-16.0, abs=0.3), track["title"]
+        assert longest_silence(samples, rate) < 2.0, track["title"]
+        assert np.abs(np.diff(samples, axis=0)).max() < 0.6, track["title"]  # no crack
+
+
+def longest_silence(samples: np.ndarray, rate: int) -> float:
+    """Seconds without sound between the first and the last sound (below -60 dB)."""
+    block = rate // 10
+    count = len(samples) // block
+    power = (samples[: count * block].reshape(count, -1) ** 2).mean(axis=1)
+    heard = np.flatnonzero(10 * np.log10(power + 1e-12) > -60)
+    return float(np.diff(heard).max(initial=1) - 1) / 10

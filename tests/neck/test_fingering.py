@@ -125,6 +125,15 @@ def test_a_blue_third_is_bent_by_the_first_finger_where_it_stands() -> None:
     assert numbers(phrase(made)) == ["3", "1", "3"]
 
 
+def test_a_bend_costs_more_while_the_finger_behind_it_holds_another_note() -> None:
+    def bending(second: Finger) -> float:
+        made = phrase([n(3, 7, 0, 1, finger=Finger.THIRD, gestures=(Bend(Fraction(2)),)),
+                       n(1, 6, 0, 1, finger=second)])  # fmt: skip
+        return dict(fingered(made).parts[made.notes[0].id]).get(Part.BEND, 0.0)
+
+    assert bending(Finger.SECOND) > bending(Finger.FIRST)
+
+
 def test_first_finger_notes_in_one_fret_struck_together_are_a_barre() -> None:
     found = fingered(phrase([n(s, 5, 0, 1) for s in (2, 3, 4)]))
     assert set(found.fingers.values()) == {Finger.FIRST}

@@ -7,6 +7,8 @@ from lickwright.neck.bending import (
     bend_effort,
     widest_bend,
 )
+from lickwright.neck.fingering import Fingering, HandFault, Rest, finger, with_fingers
+from lickwright.neck.fingering_words import Choice, other_fingers, why_finger
 from lickwright.neck.forms import Form, Grip, grips
 from lickwright.neck.geometry import USUAL_SCALE_MM, Neck, fret_distance, fret_position
 from lickwright.neck.guitar import Guitar, guitar_for, usual_strings
@@ -21,6 +23,7 @@ from lickwright.neck.hand import (
     reach_frets,
     tips_apart,
 )
+from lickwright.neck.hold import Part
 from lickwright.neck.pattern import Pattern, Place, best_pattern, patterns, standard_intervals
 from lickwright.neck.shape import ShapeFingering, finger_shape
 from lickwright.neck.strings import (
@@ -38,30 +41,37 @@ __all__ = [
     "MEDIUM",
     "USUAL_SCALE_MM",
     "BendEffort",
+    "Choice",
     "Direction",
     "Fault",
     "FaultKind",
+    "Fingering",
     "Form",
     "Grip",
     "Guitar",
     "GuitarString",
+    "HandFault",
     "HandSize",
     "Neck",
+    "Part",
     "Pattern",
     "Place",
     "Press",
     "Reach",
+    "Rest",
     "ShapeFingering",
     "StringSet",
     "bend_direction",
     "bend_effort",
     "best_pattern",
     "faults",
+    "finger",
     "finger_shape",
     "fret_distance",
     "fret_position",
     "grips",
     "guitar_for",
+    "other_fingers",
     "patterns",
     "reach",
     "reach_frets",
@@ -69,5 +79,7 @@ __all__ = [
     "string_set",
     "tips_apart",
     "usual_strings",
+    "why_finger",
     "widest_bend",
+    "with_fingers",
 ]

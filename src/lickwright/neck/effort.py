@@ -64,7 +64,7 @@ def _bend_cost(hold: Hold, bend: Bend, holds: tuple[Hold, ...], who: Player) -> 
     force = bend_force(who.guitar, hold.string, hold.fret, float(bend.to))
     fixed, a_newton = _BEND[hold.finger]
     busy = {other.finger for other in holds if other.note != hold.note}
-    if False:
+    if hold.finger - 1 in busy or hold.finger == 1:
         a_newton += _UNSUPPORTED
     return fixed + a_newton * force + (_BARRE_BEND if hold.finger in busy else 0.0)
 
