@@ -49,7 +49,13 @@ def _of_one_bend(
         told = Measure("bend", float(width), "semitones")
         yield Trouble(TroubleKind.BEND_OPEN, (note.id,), (told,), words)
         return
-    twins = [h for h in state.holds if h.finger == hold.finger and h.note != hold.note]
+    twins = [
+        h
+        for h in state.holds
+        if h.finger == hold.finger
+        and h.note != hold.note
+        and not fingering.phrase.notes[h.note].bend
+    ]
     if twins and hold.finger >= 0:
         yield _barre_bend(fingering, note, twins, hold)
     who = fingering.lattice.who
@@ -147,6 +153,4 @@ def _barre_bend(fingering: Fingering, note: Note, twins: list[Hold], hold: Hold)
         f"finger {hold.finger} lies over {len(ids)} strings and has to bend one of them: "
         "the others would be bent too"
     )
-    return Trouble(
-        TroubleKind.BARRE_BEND, ids, (Measure("barre", len(ids), "strings", 1),), words
-    )
+    return Trouble(TroubleKind.BARRE_BEND, ids, (Measure("barre", len(ids), "strings", 1),), words)

@@ -42,6 +42,17 @@ class TroubleKind(Enum):
     BARRE_BEND = "a barre and a bend at once"
 
 
+_ELSE = {
+    TroubleKind.JUMP: "leave out the note before, so that the hand has time to move",
+    TroubleKind.BEND_HARD: "slide up to the pitch instead of bending",
+    TroubleKind.BEND_ROOM: "slide up to the pitch instead of bending",
+    TroubleKind.BEND_OPEN: "play the higher pitch after it instead of bending",
+    TroubleKind.BEND_BLOCKED: "end the other note before the bend",
+    TroubleKind.TRILL: "end the trill sooner and let the note ring",
+    TroubleKind.BARRE_BEND: "end the other note before the bend",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Measure:
     """One number of a trouble. `limit`: what it may be at most; None if it is only told."""
@@ -69,6 +80,12 @@ class Mend:
     tempo: Fraction | None = None
     semitones: Fraction | None = None
 
+    @property
+    def changes(self) -> str:
+        """Which of its fields is set: finger, place, strings, tuning, tempo or semitones."""
+        fields = ("finger", "place", "strings", "tuning", "tempo", "semitones")
+        return next(name for name in fields if getattr(self, name) is not None)
+
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
@@ -83,11 +100,12 @@ class Trouble:
     @property
     def mend(self) -> str:
         """The nearest way out, in words."""
-        return self.mends[0].words if self.mends else "leave one of these notes out"
+        return self.mends[0].words if self.mends else _ELSE.get(self.kind, "leave a note out")
 
 
 _STEPS = {
-    Fraction(1, 2): "a quarter step", Fraction(1): "a half step", Fraction(3, 2): "three quarters of a step",
+    Fraction(1, 2): "a quarter step", Fraction(1): "a half step",
+    Fraction(3, 2): "three quarters of a step",
     Fraction(2): "a whole step", Fraction(3): "a step and a half", Fraction(4): "two steps",
 }  # fmt: skip
 

@@ -110,11 +110,13 @@ def _handout(data: dict[str, Any]) -> bytes:
         return make_handout({**data, "parts": parts}, folder)
 
 
-_ON_PAPER = ("kind", "level", "title", "facts", "lines", "words", "fits", "grade", "new")
+_ON_PAPER = ("kind", "level", "title", "facts", "lines", "words", "fits", "grade", "new", "audio")
 
 
 def _on_paper(part: dict[str, Any]) -> dict[str, Any]:
     if part["kind"] != "phrase":
-        return {name: value for name, value in part.items() if name != "html"}
+        kept = {name: value for name, value in part.items() if name not in ("html", "sounds")}
+        files = [{"file": sound["file"]} for sound in part.get("sounds", ())]
+        return kept | {"sounds": files}
     kept = {name: part[name] for name in _ON_PAPER}
     return kept | {"reasons": [reason["text"] for reason in part["reasons"]]}

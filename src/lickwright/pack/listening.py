@@ -26,13 +26,17 @@ _ON_PAGE = (
 
 def to_hear(
     phrase: Phrase, tracks: Sequence[Track], files: Mapping[str, bytes]
-) -> dict[str, list[dict[str, Any]]]:
-    """What the page plays of a phrase (`sounds`), and all its files by name (`tracks`)."""
+) -> dict[str, Any]:
+    """What the page plays of a phrase (`sounds`), all its files by name (`tracks`).
+
+    `audio` says on paper which they are.
+    """
     own = [track for track in tracks if track["phrase"] == phrase.name]
     played = [track for track in own if TrackKind(track["kind"]) in _ON_PAGE]
     return {
         "sounds": [_sound(track, files) | {"times": _times(phrase, track)} for track in played],
         "tracks": [_file(track, own_label(track)) for track in own],
+        "audio": numbered(phrase.name, own),
     }
 
 
@@ -50,12 +54,19 @@ def lesson_files(tracks: Sequence[Track]) -> list[dict[str, Any]]:
     return [_file(track, track["title"]) for track in tracks if track["kind"] in kinds]
 
 
+def numbered(name: str, own: Sequence[Track]) -> str:
+    """The audio of a phrase for paper, with the numbers that its files have."""
+    heard = [own_label(track).replace(", ", " ") for track in own]
+    rows = " · ".join(f"{n} {label[:1].lower()}{label[1:]}" for n, label in enumerate(heard, 1))
+    return f"Audio {name}: {rows}" if rows else ""
+
+
 def own_label(track: Track) -> str:
     """What a track of a phrase is called beside the phrase: `Slow, 50`."""
     tempos = " to ".join(f"{tempo:g}" for tempo in dict.fromkeys(_ends(track["tempos"])))
     if track["kind"] == TrackKind.BEND.value:
         return str(track["title"]).rpartition(", bend")[2].join(("Bend", "")).replace(",", ":")
-    words = {TrackKind.ECHO.value: "Listen, then answer", TrackKind.LADDER.value: "Slow to fast"}
+    words = {TrackKind.ECHO.value: "Listen and answer", TrackKind.LADDER.value: "Slow to fast"}
     word = words.get(track["kind"], track["kind"].capitalize())
     return f"{word}, {tempos}" if tempos else word
 

@@ -54,7 +54,7 @@ def _plan(phrase: Phrase, slow: Fraction, steps: Iterable[tuple[Fraction, ...]])
         (TrackKind.SLOW, "slow", "slow", (slow,)),
         (TrackKind.AT_TEMPO, "at-tempo", "at tempo", (phrase.tempo,)),
         (TrackKind.WITH_BAND, "with-band", "with the band", (phrase.tempo,)),
-        (TrackKind.ECHO, "echo", "listen, then answer", (slow,)),
+        (TrackKind.ECHO, "echo", "listen and answer", (slow,)),
         *((TrackKind.LADDER, "ladder", "slow to fast", tempos) for tempos in steps),
     ]
     return plan if slow < phrase.tempo else plan[1:]
