@@ -18,6 +18,7 @@ from rich.console import Console
 from rich.progress import Progress
 
 from lickwright import __version__
+from lickwright.advice import advice_json, advice_lines
 from lickwright.lesson import Problem, Reading, mend_text, read_lesson, tidy_text
 from lickwright.printout import explanation_json, print_explanation, print_survey
 from lickwright.reasons import explain, survey
@@ -125,7 +126,10 @@ def new_lesson(file: Path) -> None:
 @click.option("--mend", is_flag=True, help="Put right what can be put right without guessing.")
 @click.option("--json", "as_json", is_flag=True, help="Print the problems as JSON.")
 def check_lesson(file: Path, mend: bool, as_json: bool) -> None:
-    """Say what is wrong in a lesson, where, and how to mend it."""
+    """Say what is wrong in a lesson, where, and how to mend it.
+
+    Then what is too hard for an average hand, with its numbers and ways out.
+    """
     text = _read(file)
     if mend:
         mended = mend_text(text)
@@ -137,9 +141,14 @@ def check_lesson(file: Path, mend: bool, as_json: bool) -> None:
     reading = read_lesson(text)
     if as_json:
         records = [{"file": str(file)} | asdict(problem) for problem in reading.problems]
+        records += [{"file": str(file)} | advice for advice in advice_json(reading.lesson)]
         click.echo(json.dumps(records, ensure_ascii=False, indent=1))
     else:
         _report(reading, file, text)
+        advice = list(advice_lines(reading.lesson))
+        if advice:
+            click.echo("For the hand (advice; the lesson can be built as it is):")
+            click.echo("\n".join(advice))
     sys.exit(1 if reading.problems else 0)
 
 

@@ -11,6 +11,7 @@ from lickwright.lesson.problems import Problems
 from lickwright.lesson.rows import MOST_BARS, too_many_bars
 from lickwright.lesson.settings import Setting, Settings, is_setting, read_setting_lines, resolve
 from lickwright.lesson.values import READERS
+from lickwright.neck import Guitar, guitar_for, string_set
 from lickwright.phrase import Phrase
 
 
@@ -18,14 +19,16 @@ from lickwright.phrase import Phrase
 class Lick:
     """A lick block.
 
-    `phrase` is None if it could not be read; `chord_row`: chords are written
-    in the block's own row, not only in a setting.
+    `phrase` and `guitar` (what it is played on, by the strings and scale settings) are None if it
+    could not be read; `chord_row`: chords are written in the block's own row, not only in a
+    setting.
     """
 
     name: str
     settings: tuple[Setting, ...]
     phrase: Phrase | None
     chord_row: bool = False
+    guitar: Guitar | None = None
 
 
 def read_lick(fence: Fence, base: Settings, problems: Problems) -> Lick:
@@ -57,7 +60,28 @@ def read_lick(fence: Fence, base: Settings, problems: Problems) -> Lick:
     if len(problems) > before:
         return Lick(fence.name, written, None)
     phrase = assemble(fence.name, settings, reader.score)
-    return Lick(fence.name, written, phrase, reader.chord_row)
+    _check_gauges(written, settings, problems)
+    return Lick(fence.name, written, phrase, reader.chord_row, _guitar(phrase, settings))
+
+
+def _guitar(phrase: Phrase, settings: Settings) -> Guitar:
+    """The guitar as set; a file's strings do not count in a lick for another number of strings."""
+    gauges = settings.strings if len(settings.strings) == len(phrase.tuning) else ()
+    strings = string_set(*map(float, gauges)) if gauges else None
+    return guitar_for(phrase, strings, float(settings.scale))
+
+
+def _check_gauges(written: tuple[Setting, ...], settings: Settings, problems: Problems) -> None:
+    own = next((setting for setting in written if setting.name == "strings"), None)
+    given, wanted = len(settings.strings), len(settings.tuning)
+    if own is not None and given and given != wanted:
+        problems.add(
+            own.line,
+            own.column,
+            "setting",
+            f"{given} gauges are given for {wanted} strings",
+            "one gauge a string, thinnest first: 10 13 17 26 36 46",
+        )
 
 
 def _split(fence: Fence, problems: Problems) -> tuple[tuple[Line, ...], list[tuple[Line, ...]]]:

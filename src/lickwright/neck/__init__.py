@@ -25,6 +25,7 @@ from lickwright.neck.hand import (
 )
 from lickwright.neck.hold import Part
 from lickwright.neck.pattern import Pattern, Place, best_pattern, patterns, standard_intervals
+from lickwright.neck.playability import playability, troubles
 from lickwright.neck.shape import ShapeFingering, finger_shape
 from lickwright.neck.strings import (
     EXTRA_LIGHT,
@@ -34,6 +35,7 @@ from lickwright.neck.strings import (
     StringSet,
     string_set,
 )
+from lickwright.neck.trouble import Measure, Mend, Trouble, TroubleKind
 
 __all__ = [
     "EXTRA_LIGHT",
@@ -52,6 +54,8 @@ __all__ = [
     "GuitarString",
     "HandFault",
     "HandSize",
+    "Measure",
+    "Mend",
     "Neck",
     "Part",
     "Pattern",
@@ -61,6 +65,8 @@ __all__ = [
     "Rest",
     "ShapeFingering",
     "StringSet",
+    "Trouble",
+    "TroubleKind",
     "bend_direction",
     "bend_effort",
     "best_pattern",
@@ -73,11 +79,13 @@ __all__ = [
     "guitar_for",
     "other_fingers",
     "patterns",
+    "playability",
     "reach",
     "reach_frets",
     "standard_intervals",
     "string_set",
     "tips_apart",
+    "troubles",
     "usual_strings",
     "why_finger",
     "widest_bend",

@@ -103,6 +103,8 @@ def _jump(ids: tuple[str, ...], frets: int, mm: float, ms: float) -> Iterator[Tr
 
 def _trills(fingering: Fingering) -> Iterator[Trouble]:
     phrase, guitar = fingering.phrase, fingering.lattice.who.guitar
+    if not fingering.trills:
+        return
     ends = {time.note.id: time.end for time in perform(phrase).times}
     for note in phrase.notes:
         trill, other = note.trill, fingering.trills.get(note.id)

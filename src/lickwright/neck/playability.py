@@ -19,19 +19,26 @@ from lickwright.neck.trouble import Mend, Trouble
 from lickwright.neck.ways_out import ways_out
 from lickwright.phrase import Phrase
 
-_AROUND = 6  # moments before and after a trouble that are fingered again
+_AROUND = 4  # moments before and after a trouble that are fingered again
 _MOST_MENDS = 3  # of different kinds
 _MOST_TRIED = 16
+_MOST_TROUBLES = 50
 
 
 def playability(
     phrase: Phrase, guitar: Guitar, size: HandSize = HandSize.AVERAGE
 ) -> tuple[Trouble, ...]:
-    """Everything in `phrase` that is too hard for the hand, with ways out; empty if nothing is."""
+    """Everything in `phrase` that is too hard for the hand; empty if nothing is.
+
+    Ways out are tried for the first 50 troubles: a phrase with more is not a phrase for the hand.
+    """
     fingering = finger(phrase, guitar, size)
-    return tuple(
-        replace(trouble, mends=tuple(_mends(fingering, trouble))) for trouble in troubles(fingering)
-    )
+    found = troubles(fingering)
+    tried = [
+        replace(trouble, mends=tuple(_mends(fingering, trouble)))
+        for trouble in found[:_MOST_TROUBLES]
+    ]
+    return (*tried, *found[_MOST_TROUBLES:])
 
 
 def troubles(fingering: Fingering) -> tuple[Trouble, ...]:

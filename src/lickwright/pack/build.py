@@ -66,7 +66,12 @@ def build_pack(
 
 def _jobs(lesson: Lesson, title: str, wish: AudioWish) -> tuple[list[Job], list[str]]:
     """Everything that is made by itself, and what cannot be."""
-    orders = [Order(phrase, lesson.settings.author) for phrase in lesson.phrases]
+    author = lesson.settings.author
+    orders = [
+        Order(lick.phrase, lick.guitar, author)
+        for lick in lesson.licks
+        if lick.phrase is not None and lick.guitar is not None
+    ]
     tracks, troubles = playlist(lesson, title, wish)
     return [*orders, *tracks], troubles
 

@@ -24,9 +24,7 @@ _ON_PAGE = (
 )
 
 
-def to_hear(
-    phrase: Phrase, tracks: Sequence[Track], files: Mapping[str, bytes]
-) -> dict[str, Any]:
+def to_hear(phrase: Phrase, tracks: Sequence[Track], files: Mapping[str, bytes]) -> dict[str, Any]:
     """What the page plays of a phrase (`sounds`), all its files by name (`tracks`).
 
     `audio` says on paper which they are.

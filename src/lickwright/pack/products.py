@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from lickwright import __version__
 from lickwright.engrave import PAPER, PHONE, engrave
 from lickwright.exchange import to_midi, to_musicxml
+from lickwright.neck import Guitar, finger, with_fingers
 from lickwright.pack.fingerprint import fingerprint
 from lickwright.pack.made import Made
 from lickwright.phrase import Phrase
@@ -18,12 +19,13 @@ class Order:
     """What is to be drawn and written of one phrase."""
 
     phrase: Phrase
+    guitar: Guitar
     author: str
 
     @property
     def key(self) -> str:
         """Fingerprint of all that its files depend on."""
-        return fingerprint(__version__, self.phrase, self.author)
+        return fingerprint(__version__, self.phrase, self.guitar, self.author)
 
     @property
     def label(self) -> str:
@@ -33,14 +35,18 @@ class Order:
     def make(self) -> Made:
         """Draw and write it."""
         explanation = explain(self.phrase)
-        return Made(_pictures(self.phrase, explanation) | _files(self, explanation))
+        fingered = with_fingers(finger(self.phrase, self.guitar))
+        return Made(_pictures(fingered, self.phrase, explanation) | _files(self, explanation))
 
 
-def _pictures(phrase: Phrase, explanation: Explanation) -> dict[str, bytes]:
+def _pictures(phrase: Phrase, written: Phrase, explanation: Explanation) -> dict[str, bytes]:
+    """`phrase` is the one that was `written`, with all its fingers."""
     made: dict[str, bytes] = {}
+    own_fingers = {note.id for note in written.notes if note.finger is not None}
+    suggested = frozenset(note.id for note in phrase.notes) - own_fingers
     for suffix, style in (("", PAPER), ("-narrow", PHONE)):
         own = replace(style, id_prefix=f"lw{suffix}")
-        drawn = engrave(phrase, own, explanation.degrees, explanation.spelled)
+        drawn = engrave(phrase, own, explanation.degrees, explanation.spelled, suggested)
         made[f"pictures/{phrase.name}{suffix}.svg"] = drawn.svg.encode()
         if style is PAPER and len(drawn.systems) > 1:
             for line, system in enumerate(drawn.systems, start=1):
