@@ -185,7 +185,7 @@ def explain_lesson(
     if not chosen:
         known = ", ".join(each.name for each in reading.lesson.phrases) or "none that can be read"
         raise _stop(f"no phrase {phrase or ''} in {file}; its phrases: {known}")
-    whole, chords = survey(explained), _chords(over)
+    whole, chords = survey(explained, reading.lesson.guitars), _chords(over)
     if as_json:
         records = [explanation_json(why, whole, chords) for why in chosen]
         click.echo(json.dumps(records, ensure_ascii=False, indent=1))

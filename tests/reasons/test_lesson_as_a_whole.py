@@ -22,7 +22,7 @@ def test_a_grade_is_the_sum_of_its_parts() -> None:
     made = grade(lick(BUSY, "key: A"))
     assert made.total == pytest.approx(sum(part.points for part in made.parts))
     assert [part.name for part in made.parts] == [
-        "speed", "stretch", "shifts", "bends", "string skips", "techniques",
+        "speed", "stretch", "shifts", "bends", "string skips", "techniques", "beyond the hand",
     ]  # fmt: skip
 
 
@@ -38,6 +38,8 @@ def test_a_grade_is_the_sum_of_its_parts() -> None:
          lick("G     |7b9-|\ncount |1   |", "key: A"), "bends"),
         (lick("B     |--5-|\nG     |5---|\ncount |1 2 |", "key: A"),
          lick("e     |--5-|\nG     |5---|\ncount |1 2 |", "key: A"), "string skips"),
+        (lick("B     |4b5-|\ncount |1   |", "key: A"),
+         lick("B     |1b5-|\ncount |1   |", "key: A"), "beyond the hand"),
         (lick("G     |5-|\ncount |1 |", "key: A"),
          lick("G     |5~|\ncount |1 |", "key: A"), "techniques"),
     ],

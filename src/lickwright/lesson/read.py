@@ -27,6 +27,7 @@ from lickwright.lesson.references import Block, check_references
 from lickwright.lesson.settings import Setting, Settings, read_setting_lines, resolve
 from lickwright.lesson.solos import read_solo
 from lickwright.lesson.values import READERS
+from lickwright.neck import Guitar
 from lickwright.phrase import Phrase
 
 MOST_BYTES = 1 << 20
@@ -57,6 +58,15 @@ class Lesson:
     def phrases(self) -> tuple[Phrase, ...]:
         """The phrases of all readable lick blocks."""
         return tuple(lick.phrase for lick in self.licks if lick.phrase is not None)
+
+    @property
+    def guitars(self) -> dict[str, Guitar]:
+        """What each readable phrase is played on, by its name."""
+        return {
+            lick.phrase.name: lick.guitar
+            for lick in self.licks
+            if lick.phrase is not None and lick.guitar is not None
+        }
 
     @property
     def stages(self) -> tuple[Stage, ...]:

@@ -40,7 +40,7 @@ def contents(
     """Everything that page and handout show, in the order of the lesson."""
     titles = {phrase.name: phrase_title(phrase) for phrase in lesson.phrases}
     explained = {phrase.name: explain(phrase) for phrase in lesson.phrases}
-    whole = survey(list(explained.values()))
+    whole = survey(list(explained.values()), lesson.guitars)
     simple = lesson.settings.level.strip().lower().startswith("beginner")
     parts: list[dict[str, Any]] = []
     for part in lesson.parts:

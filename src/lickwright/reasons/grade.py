@@ -2,7 +2,8 @@
 
 Each part measures one thing and gives points; the points of a part are our own choice, set so that
 one point is about what one more note a second asks. Bends are weighed by the force that they take
-(see `lickwright.neck.bend_effort`), stretches by the distance between frets.
+(see `lickwright.neck.bend_effort`), stretches by the distance between frets; changes of position
+are those of the best fingering (see `lickwright.neck.finger`).
 """
 
 from __future__ import annotations
@@ -11,7 +12,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from lickwright.neck import Guitar, bend_effort, fret_distance, guitar_for
+from lickwright.neck import (
+    Fingering,
+    Guitar,
+    bend_effort,
+    finger,
+    fret_distance,
+    guitar_for,
+    troubles,
+)
 from lickwright.phrase import Bend, Entry, LinkKind, Note, Phrase
 from lickwright.reasons.features import techniques
 
@@ -19,6 +28,8 @@ EASY_STRETCH = 70.0  # mm; up to here no points
 STRETCH_POINT = 15.0  # mm more for a point
 SPAN = 4  # frets under a hand at rest, one a finger
 SHIFT_POINT = 0.5
+SHIFT_FRETS = 2  # a hand leans over one fret without leaving its place
+TROUBLE_POINT = 2.0
 BEND_POINT = 12.0  # newtons for a point
 FINE_BEND = 0.3  # points for a bend that has to stop between two frets, or waits or rises slowly
 SKIP_POINT = 0.25
@@ -49,8 +60,9 @@ class Grade:
 def grade(phrase: Phrase, guitar: Guitar | None = None) -> Grade:
     """Grade a phrase at its own tempo, on `guitar` (by default one with light strings)."""
     hand = guitar or guitar_for(phrase)
-    made = (_speed(phrase), _stretch(phrase, hand), _shifts(phrase), _bends(phrase, hand),
-            _skips(phrase), _techniques(phrase))  # fmt: skip
+    fingering = finger(phrase, hand)
+    made = (_speed(phrase), _stretch(phrase, hand), _shifts(fingering), _bends(phrase, hand),
+            _skips(phrase), _techniques(phrase), _troubles(fingering))  # fmt: skip
     return Grade(tuple(Part(part.name, part.measure, round(part.points, 1)) for part in made))
 
 
@@ -92,19 +104,18 @@ def _elsewhere(note: Note) -> bool:
     return bool(note.dead or note.harmonic or tapped)
 
 
-def _shifts(phrase: Phrase) -> Part:
-    count = 0
-    low = high = None
-    for note in _fretted(phrase):
-        if low is None or high is None:
-            low = high = note.fret
-        elif note.fret < high - SPAN or note.fret > low + SPAN:
-            count += 1
-            low = high = note.fret
-        else:
-            low, high = min(low, note.fret), max(high, note.fret)
+def _shifts(fingering: Fingering) -> Part:
+    places = [rest.fret for rest in fingering.rests if rest.fret]
+    count = sum(abs(here - there) >= SHIFT_FRETS for here, there in pairwise(places))
     return Part("shifts", _count(count, "change of position", "changes of position"),
                 count * SHIFT_POINT)  # fmt: skip
+
+
+def _troubles(fingering: Fingering) -> Part:
+    """What is too hard for an average hand; `check` says what and what to do."""
+    count = len(troubles(fingering))
+    measure = _count(count, "thing", "things")
+    return Part("beyond the hand", measure, count * TROUBLE_POINT)
 
 
 def _bends(phrase: Phrase, guitar: Guitar) -> Part:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from lickwright.neck import Guitar
 from lickwright.phrase import Phrase
 from lickwright.reasons.explain import Explanation
 from lickwright.reasons.facts import InPattern, Space
@@ -29,10 +30,15 @@ class Survey:
     gaps: tuple[str, ...]  # sentences
 
 
-def survey(explained: Sequence[Explanation]) -> Survey:
-    """Look at the phrases of a lesson, in the order in which the teacher wrote them."""
+def survey(
+    explained: Sequence[Explanation], guitars: Mapping[str, Guitar] = MappingProxyType({})
+) -> Survey:
+    """Look at the phrases of a lesson, in the order in which the teacher wrote them.
+
+    `guitars`: by name of phrase, what it is played on if not on a usual guitar.
+    """
     phrases = [why.phrase for why in explained]
-    grades = {phrase.name: grade(phrase) for phrase in phrases}
+    grades = {phrase.name: grade(phrase, guitars.get(phrase.name)) for phrase in phrases}
     order = sorted(grades, key=lambda name: grades[name].total)
     gaps = _gaps(explained) if len(phrases) >= _ENOUGH else ()
     return Survey(MappingProxyType(grades), tuple(order), _new(explained), gaps)
