@@ -120,3 +120,36 @@ def test_a_file_of_the_pack_that_was_altered_is_made_again(tmp_path: Path) -> No
     (target / "files" / "up.mid").write_bytes(b"spoiled")
     assert build(TWO_TURNS, target).made == ("up",)
     assert contents(target) == before
+
+
+def test_neck_maps_are_drawn_and_what_cannot_be_drawn_is_said(tmp_path: Path) -> None:
+    blocks = """
+```neck home
+key: A
+scale: minor pentatonic
+pattern: 1
+```
+
+```neck way
+lick: up
+```
+
+```neck nowhere
+lick: lost
+```
+
+```neck sheet
+key: A
+scale: blues
+frets: 5-8
+worksheet: yes
+```
+"""
+    built = build(TWO_TURNS + blocks, tmp_path / "pack")
+    assert [trouble.partition(":")[0] for trouble in built.troubles] == ["nowhere"]
+    page = (tmp_path / "pack" / "lesson.html").read_text(encoding="utf-8")
+    for title in ("A minor pentatonic, pattern 1<", "Up on the neck<", "Worksheet: A blues"):
+        assert title in page
+    assert sorted(path.name for path in (tmp_path / "pack" / "pictures").glob("neck-map-*")) == [
+        "neck-map-1.svg", "neck-map-2.svg", "neck-map-4.svg"
+    ]  # fmt: skip

@@ -7,6 +7,8 @@ from lickwright.neck.bending import (
     bend_effort,
     widest_bend,
 )
+from lickwright.neck.damping import Damper, Damping, Quiet, Risk, damping
+from lickwright.neck.damping_words import damping_words
 from lickwright.neck.fingering import Fingering, HandFault, Rest, finger, with_fingers
 from lickwright.neck.fingering_words import Choice, other_fingers, why_finger
 from lickwright.neck.forms import Form, Grip, grips
@@ -24,7 +26,10 @@ from lickwright.neck.hand import (
     tips_apart,
 )
 from lickwright.neck.hold import Part
+from lickwright.neck.mending import mended
 from lickwright.neck.pattern import Pattern, Place, best_pattern, patterns, standard_intervals
+from lickwright.neck.picking import Picked, Why, picking
+from lickwright.neck.picking_words import picking_words, stroke_word
 from lickwright.neck.playability import playability, troubles
 from lickwright.neck.shape import ShapeFingering, finger_shape
 from lickwright.neck.strings import (
@@ -44,6 +49,8 @@ __all__ = [
     "USUAL_SCALE_MM",
     "BendEffort",
     "Choice",
+    "Damper",
+    "Damping",
     "Direction",
     "Fault",
     "FaultKind",
@@ -59,17 +66,23 @@ __all__ = [
     "Neck",
     "Part",
     "Pattern",
+    "Picked",
     "Place",
     "Press",
+    "Quiet",
     "Reach",
     "Rest",
+    "Risk",
     "ShapeFingering",
     "StringSet",
     "Trouble",
     "TroubleKind",
+    "Why",
     "bend_direction",
     "bend_effort",
     "best_pattern",
+    "damping",
+    "damping_words",
     "faults",
     "finger",
     "finger_shape",
@@ -77,13 +90,17 @@ __all__ = [
     "fret_position",
     "grips",
     "guitar_for",
+    "mended",
     "other_fingers",
     "patterns",
+    "picking",
+    "picking_words",
     "playability",
     "reach",
     "reach_frets",
     "standard_intervals",
     "string_set",
+    "stroke_word",
     "tips_apart",
     "troubles",
     "usual_strings",

@@ -21,6 +21,7 @@ from lickwright.pack.folder import (
 from lickwright.pack.handout import make_handout, write_fonts
 from lickwright.pack.made import Job
 from lickwright.pack.manifest import taken_over, write_pack
+from lickwright.pack.maps import map_orders
 from lickwright.pack.page import make_page
 from lickwright.pack.playlist import AudioWish, playlist
 from lickwright.pack.products import Order
@@ -73,7 +74,7 @@ def _jobs(lesson: Lesson, title: str, wish: AudioWish) -> tuple[list[Job], list[
         if lick.phrase is not None and lick.guitar is not None
     ]
     tracks, troubles = playlist(lesson, title, wish)
-    return [*orders, *tracks], troubles
+    return [*orders, *map_orders(lesson), *tracks], troubles
 
 
 def _fill(
@@ -115,7 +116,9 @@ def _handout(data: dict[str, Any]) -> bytes:
         return make_handout({**data, "parts": parts}, folder)
 
 
-_ON_PAPER = ("kind", "level", "title", "facts", "lines", "words", "fits", "grade", "new", "audio")
+_ON_PAPER = (
+    "kind", "level", "title", "facts", "lines", "words", "fits", "grade", "new", "audio", "map",
+)  # fmt: skip
 
 
 def _on_paper(part: dict[str, Any]) -> dict[str, Any]:

@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 from html import unescape
 from typing import Any
 
-from lickwright.lesson import Band, Lesson, Lick, ProsePart, Solo, Stage
+from lickwright.lesson import Band, Lesson, Lick, Neck, ProsePart, Solo, Stage
 from lickwright.pack.listening import Track, lesson_files, to_hear, to_play_over
+from lickwright.pack.maps import map_path
 from lickwright.pack.plan import band_part, phrase_title, solo_part, stage_part
 from lickwright.pack.prose import to_html, to_tree
 from lickwright.pack.tracks import TrackKind
@@ -31,6 +32,7 @@ PIXELS = 8  # on a wide screen, a staff space
 PAGE_WIDTH = 120.0  # staff spaces; 180 mm
 LONGEST_LEAD = 4  # blocks of prose that are kept on one page with what they lead to
 _VIEW = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
+_TITLE = re.compile(r"<title[^>]*>(.*?)</title>", re.DOTALL)
 _WORDS = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
 
 
@@ -43,6 +45,7 @@ def contents(
     whole = survey(list(explained.values()), lesson.guitars)
     simple = lesson.settings.level.strip().lower().startswith("beginner")
     parts: list[dict[str, Any]] = []
+    maps = 0
     for part in lesson.parts:
         if isinstance(part, ProsePart):
             if part.text.strip():
@@ -52,6 +55,10 @@ def contents(
                 why = explained[part.name]
                 heard = to_hear(part.phrase, tracks, files)
                 parts.append(_phrase(files, why, simple) | _place(why, whole) | heard)
+        elif isinstance(part, Neck):
+            maps += 1
+            if map_path(maps) in files:
+                parts.append(_map(part, files[map_path(maps)].decode()))
         elif isinstance(part, Stage):
             parts.append(stage_part(part, titles))
         elif isinstance(part, Solo):
@@ -111,10 +118,27 @@ def _phrase(files: Mapping[str, bytes], why: Explanation, simple: bool) -> dict[
         "pixels": round(min(PAGE_WIDTH, float(view[1])) * PIXELS),
         "narrow": files[f"pictures/{phrase.name}-narrow.svg"].decode(),
         "words": unescape(words[1]),
+        "map": _picture(files[f"pictures/{phrase.name}-neck.svg"].decode()),
         "reasons": [{"text": r.simple if simple else r.text, "notes": r.notes} for r in why.shown],
         "fits": _fits(why),
         "rows": _rows(why),
     }
+
+
+def _map(block: Neck, picture: str) -> dict[str, Any]:
+    """A map of the neck by itself."""
+    title = _TITLE.search(picture)
+    assert title is not None
+    task = "Worksheet: " if block.worksheet else ""
+    return {"kind": "neck", "title": task + unescape(title[1])} | _picture(picture)
+
+
+def _picture(picture: str) -> dict[str, Any]:
+    """A picture with its width in staff spaces and what it says to those who do not see it."""
+    view, words = _VIEW.search(picture), _WORDS.search(picture)
+    assert view is not None
+    assert words is not None
+    return {"picture": picture, "width": float(view[1]), "words": unescape(words[1])}
 
 
 def _lines(name: str, files: Mapping[str, bytes]) -> list[dict[str, Any]]:

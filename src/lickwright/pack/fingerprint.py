@@ -7,13 +7,29 @@ import json
 from dataclasses import fields, is_dataclass
 from enum import Enum
 from fractions import Fraction
+from functools import cache
+from importlib import resources
 from typing import Any
+
+from lickwright import __version__
 
 
 def fingerprint(*values: Any) -> str:
     """SHA-256 (hex) of frozen values: dataclasses, enums, fractions, tuples, sets, plain values."""
     text = json.dumps([_plain(value) for value in values], sort_keys=True, ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+@cache
+def of_rooms(*rooms: str) -> str:
+    """Fingerprint of the program's own rooms and version, so that what a new one makes is new."""
+    digest = hashlib.sha256(__version__.encode())
+    package = resources.files("lickwright")
+    for room in rooms:
+        for file in sorted((package / room).iterdir(), key=lambda each: each.name):
+            if file.name.endswith(".py"):
+                digest.update(file.read_bytes())
+    return digest.hexdigest()
 
 
 def checksum(data: bytes) -> str:

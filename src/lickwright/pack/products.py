@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from lickwright import __version__
-from lickwright.engrave import PAPER, PHONE, engrave
+from lickwright.engrave import PAPER, PHONE, engrave, neck_map, phrase_map
 from lickwright.exchange import to_midi, to_musicxml
 from lickwright.neck import Guitar, finger, with_fingers
-from lickwright.pack.fingerprint import fingerprint
+from lickwright.pack.fingerprint import fingerprint, of_rooms
 from lickwright.pack.made import Made
 from lickwright.phrase import Phrase
 from lickwright.reasons import Explanation, explain
+
+_PROGRAM = of_rooms("theory", "phrase", "neck", "reasons", "engrave", "exchange")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +26,7 @@ class Order:
     @property
     def key(self) -> str:
         """Fingerprint of all that its files depend on."""
-        return fingerprint(__version__, self.phrase, self.guitar, self.author)
+        return fingerprint(_PROGRAM, self.phrase, self.guitar, self.author)
 
     @property
     def label(self) -> str:
@@ -51,6 +52,7 @@ def _pictures(phrase: Phrase, written: Phrase, explanation: Explanation) -> dict
         if style is PAPER and len(drawn.systems) > 1:
             for line, system in enumerate(drawn.systems, start=1):
                 made[f"pictures/{phrase.name}-line-{line}.svg"] = system.svg.encode()
+    made[f"pictures/{phrase.name}-neck.svg"] = neck_map(phrase_map(phrase)).svg.encode()
     return made
 
 

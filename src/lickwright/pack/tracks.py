@@ -7,9 +7,8 @@ from enum import Enum
 from fractions import Fraction
 from typing import Any, TypeVar
 
-from lickwright import __version__
 from lickwright.band import Backing, BandError, Player
-from lickwright.pack.fingerprint import fingerprint
+from lickwright.pack.fingerprint import fingerprint, of_rooms
 from lickwright.pack.made import Made
 from lickwright.phrase import Phrase, Tuning
 from lickwright.sound import (
@@ -56,6 +55,9 @@ class TrackKind(Enum):
     TUNING = "tuning"
 
 
+_PROGRAM = of_rooms("theory", "phrase", "neck", "band", "sound")
+
+
 @dataclass(frozen=True, slots=True)
 class TrackOrder:
     """One piece of audio to be made. Tempos in beats a minute.
@@ -85,7 +87,7 @@ class TrackOrder:
     @property
     def key(self) -> str:
         """Fingerprint of all that its files depend on."""
-        return fingerprint(__version__, self)
+        return fingerprint(_PROGRAM, self)
 
     @property
     def label(self) -> str:

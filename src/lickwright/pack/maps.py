@@ -1,0 +1,64 @@
+"""How is the neck block of a lesson drawn?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lickwright.engrave import NeckMapError, block_map, neck_map
+from lickwright.lesson import Lesson, Neck
+from lickwright.pack.fingerprint import fingerprint, of_rooms
+from lickwright.pack.made import Made
+from lickwright.phrase import Phrase, Tuning
+
+_PROGRAM = of_rooms("theory", "phrase", "neck", "reasons", "engrave")
+
+
+@dataclass(frozen=True, slots=True)
+class MapOrder:
+    """One neck block to be drawn. `number`: from 1, of the lesson's neck blocks."""
+
+    block: Neck
+    number: int
+    phrase: Phrase | None  # the one whose way is shown, if any
+    tuning: Tuning
+    capo: int
+
+    @property
+    def key(self) -> str:
+        """Fingerprint of all that its picture depends on."""
+        return fingerprint(_PROGRAM, self)
+
+    @property
+    def label(self) -> str:
+        """The block's name."""
+        return self.block.name or f"neck-{self.number}"
+
+    @property
+    def path(self) -> str:
+        """Where the picture lies in the pack."""
+        return map_path(self.number)
+
+    def make(self) -> Made:
+        """Draw it, or say why it cannot be drawn."""
+        phrases = {} if self.phrase is None else {self.phrase.name: self.phrase}
+        try:
+            spec = block_map(self.block, phrases, tuning=self.tuning, capo=self.capo)
+            return Made({self.path: neck_map(spec).svg.encode()})
+        except NeckMapError as error:
+            return Made(trouble=f"{self.label}: {error}")
+
+
+def map_path(number: int) -> str:
+    """Where the picture of a lesson's neck block lies in the pack."""
+    return f"pictures/neck-map-{number}.svg"
+
+
+def map_orders(lesson: Lesson) -> list[MapOrder]:
+    """The maps of a lesson's neck blocks, in its tuning."""
+    phrases = {phrase.name: phrase for phrase in lesson.phrases}
+    blocks = [part for part in lesson.parts if isinstance(part, Neck)]
+    tuning, capo = lesson.settings.tuning, lesson.settings.capo
+    return [
+        MapOrder(block, number, phrases.get(block.lick), tuning, capo)
+        for number, block in enumerate(blocks, start=1)
+    ]
