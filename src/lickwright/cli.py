@@ -19,10 +19,10 @@ from rich.progress import Progress
 
 from lickwright import __version__
 from lickwright.advice import advice_json, advice_lines
-from lickwright.lesson import Problem, Reading, mend_text, read_lesson, tidy_text
+from lickwright.lesson import Problem, Reading, Settings, mend_text, read_lesson, tidy_text
 from lickwright.printout import explanation_json, print_explanation, print_survey
 from lickwright.reasons import explain, survey
-from lickwright.theory import Chord, TheoryError, parse_chord
+from lickwright.theory import Chord, Key, TheoryError, parse_chord, parse_key, parse_scale_kind
 
 STARTER = """---
 title: My first lesson
@@ -75,12 +75,18 @@ def _stop(words: str) -> _Stop:
 
 
 def _save(file: Path, text: str) -> None:
-    """Write a file whole or not at all."""
+    """Write a text file whole or not at all."""
+    _save_bytes(file, text.encode())
+
+
+def _save_bytes(file: Path, data: bytes) -> None:
+    """Write a file whole or not at all, with its folder if that is not there."""
     try:
+        file.parent.mkdir(parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.")
         try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="") as new:
-                new.write(text)
+            with os.fdopen(handle, "wb") as new:
+                new.write(data)
             Path(name).chmod(file.stat().st_mode & 0o777 if file.exists() else 0o644)
             Path(name).replace(file)
         except BaseException:
@@ -262,3 +268,53 @@ def build(file: Path, out: Path | None, audio: tuple[str, ...], exact: bool) -> 
             click.echo(f"Left out because they could not be read: {', '.join(left_out)}")
     if reading.problems or built.troubles:
         sys.exit(1)
+
+
+@main.command()
+@click.argument("file", required=False, type=click.Path(path_type=Path))
+@click.option("--key", "key_text", default="", help="Key, such as A or C minor.")
+@click.option("--scale", default="minor pentatonic", help="Scale, such as blues.")
+@click.option("--pattern", multiple=True, type=click.IntRange(1, 5), help="Only these patterns.")
+@click.option(
+    "--seed", type=click.IntRange(0, 99_999), help="Number of a sheet, to print it again."
+)
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for the two PDF files.")
+def worksheet(
+    file: Path | None,
+    key_text: str,
+    scale: str,
+    pattern: tuple[int, ...],
+    seed: int | None,
+    out: Path | None,
+) -> None:
+    """Make a worksheet about a scale, and the sheet with its answers; never the same twice.
+
+    With a lesson FILE its key, author and paper are taken.
+    """
+    from random import SystemRandom  # noqa: PLC0415
+
+    from lickwright.pack import MOST_SEED, make_worksheet, worksheet_pdf  # noqa: PLC0415 - slow
+
+    settings = Settings() if file is None else read_lesson(_read(file)).lesson.settings
+    key = _key(key_text) if key_text else settings.key
+    if key is None:
+        raise _stop("which key? write --key A, or name a lesson file with a key at its top")
+    number = SystemRandom().randrange(MOST_SEED + 1) if seed is None else seed
+    try:
+        sheet = make_worksheet(key, parse_scale_kind(scale), number, pattern or (1, 2, 3, 4, 5))
+    except TheoryError as error:
+        raise _stop(f"--scale: {error}") from None
+    folder = out or (file.parent if file else Path())
+    name = f"worksheet-{key.tonic}-{sheet.kind.value}-{number}".replace("#", "-sharp")
+    for answers in (False, True):
+        path = folder / f"{name.replace(' ', '-')}{'-answers' if answers else ''}.pdf"
+        pdf = worksheet_pdf(sheet, answers=answers, paper=settings.paper, author=settings.author)
+        _save_bytes(path, pdf)
+        click.echo(f"Made {path}")
+
+
+def _key(text: str) -> Key:
+    try:
+        return parse_key(text)
+    except TheoryError as error:
+        raise _stop(f"--key: {error}") from None

@@ -310,3 +310,20 @@ def _shifted(made: Phrase, frets: int) -> Phrase:
 def test_a_phrase_of_fretted_notes_keeps_its_fingers_an_octave_up() -> None:
     made = line(*[(string, 5 + above) for string, above, _ in BLUES])
     assert numbers(made) == numbers(_shifted(made, 12))
+
+
+# Common practice, no source: scales in one position, as they are taught.
+@pytest.mark.parametrize(
+    ("places", "taught"),
+    [
+        ("68 6a 57 58 5a 47 49 4a 37 39 3a 28 2a 17 18 1a", "2412413413424124"),  # C major
+        ("53 40 42 43 30 32 20 21", "30230201"),  # C major with open strings
+        ("65 66 67 68 55 56 57 58", "12341234"),  # chromatic
+        ("68 6a 57 5a 47 4a 37 39 28 2a 18 1a", "241414132424"),  # A minor pentatonic, pattern 2
+        ("6c 6f 5c 5f 4c 4e 3c 3e 2d 2f 1c 1f", "141413132414"),  # the same, pattern 4
+        ("15 28 15 27 15 26 15 25", "14131211"),  # a line that falls under a held note
+    ],
+)
+def test_scales_in_one_position_have_the_fingers_that_are_taught(places: str, taught: str) -> None:
+    made = line(*[(int(place[0]), int(place[1], 16)) for place in places.split()])
+    assert "".join(numbers(made)) == taught

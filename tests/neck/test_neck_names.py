@@ -7,9 +7,9 @@ from lickwright import neck
 # What other rooms build on; more may be added.
 NEEDED = [
     "Damping", "Fingering", "Guitar", "HandSize", "Mend", "Measure", "Picked", "Place", "Trouble",
-    "TroubleKind", "bend_effort", "damping", "damping_words", "finger", "finger_shape", "guitar_for",
-    "mended", "other_fingers", "picking", "picking_words", "playability", "why_finger",
-    "with_fingers",
+    "TroubleKind", "bend_effort", "damping", "damping_words", "finger", "finger_shape",
+    "guitar_for", "mended", "other_fingers", "picking", "picking_words", "playability",
+    "why_finger", "with_fingers",
 ]  # fmt: skip
 
 

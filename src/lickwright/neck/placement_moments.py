@@ -13,7 +13,7 @@ from itertools import groupby
 
 from lickwright.neck.change import haste
 from lickwright.neck.events import tapped
-from lickwright.phrase import Bend, Note, Phrase, Release, Timing
+from lickwright.phrase import Bend, Note, Phrase, Release
 
 _QUICK_SECONDS = 0.07  # from a grace, or a quick note, to the number it is joined to
 _RESTED = 0.3  # share of what a shift costs after a silence, as in `lickwright.neck.change`
@@ -23,8 +23,8 @@ _RESTED = 0.3  # share of what a shift costs after a silence, as in `lickwright.
 class Run:
     """Notes that stand on one string. Beats as in Note.
 
-    `picking`: which of them the picking hand frets. `busy`: the last beat at which something counted
-    happens in it: until then no other note can take its string.
+    `picking`: which of them the picking hand frets. `busy`: the last beat at which something
+    counted happens in it: till then no other note can take its string.
     """
 
     notes: tuple[Note, ...]
@@ -152,8 +152,3 @@ def _seconds(phrase: Phrase, groups: list[list[tuple[Fraction, int, int, int]]])
             found.append(heard[onset] - heard[last])
         last = onset
     return found
-
-
-def is_grace(run: Run) -> bool:
-    """Whether it is nothing but graces."""
-    return run.notes[-1].timing is Timing.GRACE

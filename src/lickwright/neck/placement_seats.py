@@ -85,7 +85,7 @@ class Seater:
 
     def __init__(self, line: Line, home: Guitar, guitar: Guitar, size: HandSize) -> None:
         self._line = line
-        self._home = home
+        self.home = home
         self.guitar = guitar
         self.neck = guitar.neck
         self.size = size
@@ -173,13 +173,17 @@ class Seater:
         if fret == 0:
             return Refusal.OPEN_BEND
         force, fits = self.effort(string, fret, widest)
-        own_force, own_fits = self._effort(self._home, note.string, note.fret, widest)
+        own_force, own_fits = self.home_effort(note.string, note.fret, widest)
         hard = force > max(HARDEST_BEND, own_force) or (own_fits and not fits)
         return Refusal.HARD_BEND if hard else None
 
     def effort(self, string: int, fret: int, semitones: float) -> tuple[float, bool]:
         """Newtons that a bend takes, and whether there is room for it."""
         return self._effort(self.guitar, string, fret, semitones)
+
+    def home_effort(self, string: int, fret: int, semitones: float) -> tuple[float, bool]:
+        """The same on the guitar that the phrase is written for."""
+        return self._effort(self.home, string, fret, semitones)
 
     def _effort(
         self, guitar: Guitar, string: int, fret: int, semitones: float
@@ -203,7 +207,7 @@ class Seater:
             yield _FRETTED_HARMONIC if note.harmonic and not harmonic else 0.0
             yield from self._gesture_points(note, string, fret)
             yield _pattern_points(Place(string, fret), wish.pattern)
-        for one, other in both_down(run, frets):
+        for _, one, other in both_down(run, frets):
             if not joins(min(one, other), max(one, other), self.neck, self.size):
                 yield _NO_REACH
         if string != run.string:
@@ -227,14 +231,18 @@ def trill_frets(run: Run, frets: tuple[int, ...]) -> Iterator[tuple[int, int]]:
             yield fret, fret + note.trill.fret - note.fret
 
 
-def both_down(run: Run, frets: tuple[int, ...]) -> Iterator[tuple[int, int]]:
-    """Pairs of frets that two fingers of one hand hold at once: hammer-ons, pull-offs, trills."""
-    for at in range(1, len(frets)):
-        link = run.notes[at].link
+def both_down(run: Run, frets: tuple[int, ...]) -> Iterator[tuple[int, int, int]]:
+    """Where two fingers of one hand are down at once: hammer-ons, pull-offs and trills.
+
+    Yields the index of the note joined on, or trilled, and the two frets.
+    """
+    for at, note in enumerate(run.notes):
+        link = note.link
         legato = link is not None and link.kind in (LinkKind.HAMMER, LinkKind.PULL)
-        if legato and not run.picking[at] and not run.picking[at - 1]:
-            yield frets[at - 1], frets[at]
-    yield from trill_frets(run, frets)
+        if at and legato and not run.picking[at] and not run.picking[at - 1]:
+            yield at, frets[at - 1], frets[at]
+        if note.trill is not None:
+            yield at, frets[at], frets[at] + note.trill.fret - note.fret
 
 
 def _right_way(before: int, after: int, link: Link | None) -> bool:

@@ -2,16 +2,22 @@
 
 from lickwright.pack.build import Built, Progress, build_pack
 from lickwright.pack.folder import PackFolderError
-from lickwright.pack.handout import HandoutError
+from lickwright.pack.paper import HandoutError
 from lickwright.pack.playlist import AudioWish
+from lickwright.pack.sheets import worksheet_pdf
+from lickwright.pack.worksheet import MOST_SEED, Worksheet, make_worksheet
 from lickwright.sound import AudioFormat
 
 __all__ = [
+    "MOST_SEED",
     "AudioFormat",
     "AudioWish",
     "Built",
     "HandoutError",
     "PackFolderError",
     "Progress",
+    "Worksheet",
     "build_pack",
+    "make_worksheet",
+    "worksheet_pdf",
 ]

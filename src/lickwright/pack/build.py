@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -18,13 +17,14 @@ from lickwright.pack.folder import (
     read_manifest,
     recover,
 )
-from lickwright.pack.handout import make_handout, write_fonts
+from lickwright.pack.handout import make_handout
 from lickwright.pack.made import Job
 from lickwright.pack.manifest import taken_over, write_pack
-from lickwright.pack.maps import map_orders
+from lickwright.pack.maps import MapOrder, map_orders
 from lickwright.pack.page import make_page
 from lickwright.pack.playlist import AudioWish, playlist
 from lickwright.pack.products import Order
+from lickwright.pack.sheets import answers_pdf
 from lickwright.pack.workers import make_all
 
 Progress = Callable[[str, int, int], None]  # name of what was made, done, of how many
@@ -101,30 +101,19 @@ def _fill(
     progress("lesson.html", steps - 2, steps)
     files["lesson.html"] = make_page(data)
     progress("handout.pdf", steps - 1, steps)
-    files["handout.pdf"] = _handout(data)
+    files["handout.pdf"] = make_handout(data)
+    files |= _answers(lesson, data["title"], jobs)
     write_pack(fresh, files, keys, tracks)
     keep_own_files(target, fresh, set(old.get("files", {})) | set(files))
     troubles = tuple(made[job.key].trouble for job in jobs if made[job.key].trouble)
     return Built(target, tuple(job.label for job in new), kept, troubles)
 
 
-def _handout(data: dict[str, Any]) -> bytes:
-    """The PDF, from the same parts as the page without what only a page can show."""
-    parts = [_on_paper(part) for part in data["parts"]]
-    with tempfile.TemporaryDirectory() as folder:
-        write_fonts(folder)
-        return make_handout({**data, "parts": parts}, folder)
-
-
-_ON_PAPER = (
-    "kind", "level", "title", "facts", "lines", "words", "fits", "grade", "new", "audio", "map",
-)  # fmt: skip
-
-
-def _on_paper(part: dict[str, Any]) -> dict[str, Any]:
-    if part["kind"] != "phrase":
-        kept = {name: value for name, value in part.items() if name not in ("html", "sounds")}
-        files = [{"file": sound["file"]} for sound in part.get("sounds", ())]
-        return kept | {"sounds": files}
-    kept = {name: part[name] for name in _ON_PAPER}
-    return kept | {"reasons": [reason["text"] for reason in part["reasons"]]}
+def _answers(lesson: Lesson, title: str, jobs: list[Job]) -> dict[str, bytes]:
+    """The answers to the lesson's worksheets, if it has any."""
+    maps = [job.answer for job in jobs if isinstance(job, MapOrder) and job.block.worksheet]
+    found = [spec for spec in maps if spec is not None]
+    if not found:
+        return {}
+    own = lesson.settings
+    return {"worksheet-answers.pdf": answers_pdf(title, found, paper=own.paper, author=own.author)}

@@ -1,44 +1,28 @@
-"""How is the lesson set on paper? A PDF, tagged for screen readers."""
+"""What of a lesson is on paper?"""
 
 from __future__ import annotations
 
-import json
-from importlib import resources
 from typing import Any
 
-from lickwright.engrave import font_bytes
-from lickwright.engrave.faces import Cut
+from lickwright.pack.paper import set_pdf
+
+_KEPT = (
+    "kind", "level", "title", "facts", "lines", "words", "fits", "grade", "new", "audio", "map",
+)  # fmt: skip
 
 
-class HandoutError(Exception):
-    """The PDF could not be set."""
+def make_handout(data: dict[str, Any]) -> bytes:
+    """The PDF, from the same parts as the page without what only a page can show.
 
-
-def make_handout(data: dict[str, Any], font_folder: str) -> bytes:
-    """Set the handout. `data` is what the template shows; `font_folder` holds our fonts.
-
-    The same data gives the same bytes. Raises HandoutError with typst's own words.
+    Raises HandoutError.
     """
-    import typst  # noqa: PLC0415 - slow to import
-
-    compile_files: Any = typst.compile  # takes files in memory, which its own types leave out
-
-    template = resources.files("lickwright.pack") / "templates" / "handout.typ"
-    files = {"main.typ": template.read_bytes(), "data.json": json.dumps(data).encode()}
-    try:
-        return bytes(
-            compile_files(
-                files, format="pdf", font_paths=[font_folder], ignore_system_fonts=True,
-                pdf_standards=["ua-1"],
-            )
-        )  # fmt: skip
-    except typst.TypstError as error:
-        raise HandoutError(str(error)) from error
+    return set_pdf("handout.typ", {**data, "parts": [_on_paper(part) for part in data["parts"]]})
 
 
-def write_fonts(folder: str) -> None:
-    """Put the text fonts where typst finds them."""
-    from pathlib import Path  # noqa: PLC0415
-
-    for cut in Cut:
-        (Path(folder) / f"{cut.value.file}.ttf").write_bytes(font_bytes(cut))
+def _on_paper(part: dict[str, Any]) -> dict[str, Any]:
+    if part["kind"] != "phrase":
+        kept = {name: value for name, value in part.items() if name not in ("html", "sounds")}
+        files = [{"file": sound["file"]} for sound in part.get("sounds", ())]
+        return kept | {"sounds": files}
+    kept = {name: part[name] for name in _KEPT}
+    return kept | {"reasons": [reason["text"] for reason in part["reasons"]]}

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from lickwright.engrave import NeckMapError, block_map, neck_map
-from lickwright.lesson import Lesson, Neck
+from lickwright.engrave import NeckMapError, NeckSpec, block_map, neck_map
+from lickwright.lesson import Lesson, Neck, Show
 from lickwright.pack.fingerprint import fingerprint, of_rooms
 from lickwright.pack.made import Made
 from lickwright.phrase import Phrase, Tuning
@@ -38,12 +38,25 @@ class MapOrder:
         """Where the picture lies in the pack."""
         return map_path(self.number)
 
+    @property
+    def answer(self) -> NeckSpec | None:
+        """The map with everything filled in; None if there is no such map."""
+        asked = replace(self.block, worksheet=False)
+        if asked.show is Show.BLANK:
+            asked = replace(asked, show=Show.DEGREES)
+        try:
+            return self._spec(asked)
+        except NeckMapError:
+            return None
+
+    def _spec(self, block: Neck) -> NeckSpec:
+        phrases = {} if self.phrase is None else {self.phrase.name: self.phrase}
+        return block_map(block, phrases, tuning=self.tuning, capo=self.capo)
+
     def make(self) -> Made:
         """Draw it, or say why it cannot be drawn."""
-        phrases = {} if self.phrase is None else {self.phrase.name: self.phrase}
         try:
-            spec = block_map(self.block, phrases, tuning=self.tuning, capo=self.capo)
-            return Made({self.path: neck_map(spec).svg.encode()})
+            return Made({self.path: neck_map(self._spec(self.block)).svg.encode()})
         except NeckMapError as error:
             return Made(trouble=f"{self.label}: {error}")
 
