@@ -16,9 +16,11 @@ trouble of moving the hand by a fret, is the sum of
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import count
+from math import inf
 
 from lickwright.neck.guitar import Guitar, guitar_for
 from lickwright.neck.hand import HandSize
@@ -28,11 +30,11 @@ from lickwright.neck.placement_moments import Line, Run, line_of
 from lickwright.neck.placement_muted import muted_strings
 from lickwright.neck.placement_phrase import Placed, placed_phrase
 from lickwright.neck.placement_seats import Refusal, Seat, Seater, Wish
-from lickwright.neck.placement_way import Jam, WayFinder
+from lickwright.neck.placement_way import Way, Ways
 from lickwright.neck.placement_words import Losses
 from lickwright.phrase import Phrase
 
-_WINDOWS = (4, 6, 9)  # frets from the lowest to the highest of one stretch of the neck
+_WINDOWS = (4, 7)  # frets from the lowest to the highest of one stretch of the neck
 _ELSEWHERE = Fraction(1, 3)  # of the notes have to stand elsewhere in another placement
 
 
@@ -90,6 +92,7 @@ class Placer:
         self.guitar = guitar
         self._line = line or line_of(phrase)
         self._seater = Seater(self._line, home or _written_for(phrase, guitar), guitar, size)
+        self._table = hand_table(guitar.neck, size, self._seater.highest)
 
     @property
     def highest(self) -> int:
@@ -98,46 +101,57 @@ class Placer:
 
     def best(self, wish: Wish | None = None) -> Placement | NoPlace:
         """The cheapest placement that is as wished."""
-        wish = wish or Wish()
-        seats: list[tuple[Seat, ...]] = []
-        refused: list[tuple[Run, frozenset[Refusal]]] = []
-        for run in self._line.runs:
-            found, why = self._seater.seats(run, wish)
-            seats.append(found)
-            if not found:
-                refused.append((run, why))
-        if refused:
-            return NoPlace(tuple(refused))
-        return self._way(seats, wish)
+        seats = self._seats(wish or Wish())
+        if isinstance(seats, NoPlace):
+            return seats
+        ways = Ways(self._line, seats, self._table, [(0, self.highest)])
+        return NoPlace((), ways.jam) if ways.jam is not None else self._placement(ways.way(0))
 
-    def _way(self, seats: list[tuple[Seat, ...]], wish: Wish) -> Placement | NoPlace:
-        frets = wish.frets or (1, self.highest)
-        table = hand_table(self.guitar.neck, self._seater.size, frets)
-        way = WayFinder(self._line, seats, table).best()
-        if isinstance(way, Jam):
-            return NoPlace((), way.onset)
-        muted = muted_strings(self._line, way.seats, len(self.guitar.tuning))
-        if isinstance(muted, Jam):
-            return NoPlace((), muted.onset)
+    def ranked(self, most: int, wish: Wish) -> Iterator[Placement]:
+        """The cheapest placement, then the cheapest of other stretches of the neck."""
+        seats = self._seats(wish)
+        if isinstance(seats, NoPlace):
+            return
+        low, high = wish.frets or (0, self.highest)
+        windows = [(low, high), *(w for w in _windows(low, high) if _may_hold(w, seats))]
+        ways = Ways(self._line, seats, self._table, windows if most > 1 else windows[:1])
+        if ways.jam is not None:
+            return
+        kept: list[Way] = []
+        for cost, window in sorted(zip(ways.costs(), count(), strict=False)):
+            if len(kept) == most or cost == inf:
+                break
+            way = ways.way(window)
+            if all(_elsewhere(way, other) for other in kept):
+                kept.append(way)
+                placement = self._placement(way)
+                if isinstance(placement, Placement):
+                    yield placement
+
+    def _seats(self, wish: Wish) -> list[tuple[Seat, ...]] | NoPlace:
+        seatings = [self._seater.seats(run, wish) for run in self._line.runs]
+        refused = tuple(
+            (run, seating.refused)
+            for run, seating in zip(self._line.runs, seatings, strict=True)
+            if not seating.seats
+        )
+        return NoPlace(refused) if refused else [seating.seats for seating in seatings]
+
+    def _placement(self, way: Way) -> Placement | NoPlace:
+        guitar = self.guitar
+        muted = muted_strings(self._line, way.seats, len(guitar.tuning))
+        if isinstance(muted, Fraction):
+            return NoPlace((), muted)
         places = {note: Place(string, 0) for note, string in muted.items() if string is not None}
         harmonics = set()
         for run, seat in zip(self._line.runs, way.seats, strict=True):
             for note, place, touched in zip(run.notes, seat.places, seat.touched, strict=True):
                 places[note.id] = place
                 harmonics |= {note.id} if touched else set()
-        return self._placement(places, frozenset(harmonics), way.seats, way.cost)
-
-    def _placement(
-        self,
-        places: dict[str, Place],
-        harmonics: frozenset[str],
-        seats: tuple[Seat, ...],
-        cost: float,
-    ) -> Placement:
-        guitar = self.guitar
-        placed = placed_phrase(self._line.phrase, places, harmonics, guitar.tuning, guitar.capo)
-        lost = Losses(self._line, seats, placed, self._seater).words()
-        return Placement(places, harmonics, cost, lost, placed)
+        found = frozenset(harmonics)
+        placed = placed_phrase(self._line.phrase, places, found, guitar.tuning, guitar.capo)
+        lost = Losses(self._line, way.seats, placed, self._seater).words()
+        return Placement(places, found, way.cost, lost, placed)
 
 
 def placements(
@@ -152,39 +166,34 @@ def placements(
     """Up to `most` places of a phrase on a guitar, whose tuning may be another, cheapest first.
 
     The first is the cheapest of all. The others are each the cheapest within one stretch of the
-    neck (five, seven or ten frets, from any fret on), as far as a third of their notes stand
-    elsewhere than in every one before. `frets`: only these, the lowest and the highest, with open
-    strings if the lowest is 0; `strings`: only these. Empty if there is no place at all.
+    neck (five or eight frets, from any fret on), as far as a third of their notes stand elsewhere
+    than in every one before. `frets`: only these, the lowest and the highest, with open strings if
+    the lowest is 0; `strings`: only these. Empty if there is no place at all.
     """
     chosen = None if strings is None else frozenset(strings)
-    placer = Placer(phrase, guitar, size)
-    found = [placer.best(Wish(frets=frets, strings=chosen))]
-    if most > 1:
-        found += [
-            placer.best(Wish(frets=window, strings=chosen))
-            for window in _windows(frets or (0, placer.highest))
-        ]
-    ranked = sorted(
-        (each for each in found if isinstance(each, Placement)), key=lambda each: each.cost
-    )
-    kept: list[Placement] = []
-    for each in ranked:
-        if len(kept) < most and all(_elsewhere(each, other) for other in kept):
-            kept.append(each)
-    return tuple(kept)
+    return tuple(Placer(phrase, guitar, size).ranked(most, Wish(frets=frets, strings=chosen)))
 
 
-def _windows(frets: tuple[int, int]) -> Iterator[tuple[int, int]]:
-    """All stretches of the neck within `frets`."""
-    low, high = frets
+def _windows(low: int, high: int) -> Iterator[tuple[int, int]]:
+    """All stretches of the neck within these frets."""
     for width in _WINDOWS:
         for start in range(low, max(low, high - width) + 1):
             yield start, min(high, start + width)
 
 
-def _elsewhere(one: Placement, other: Placement) -> bool:
-    apart = sum(other.places.get(note) != place for note, place in one.places.items())
-    return apart >= _ELSEWHERE * len(one.places)
+def _may_hold(window: tuple[int, int], seats: Sequence[tuple[Seat, ...]]) -> bool:
+    """Whether each run has a seat within a stretch of the neck."""
+    low, high = window
+    return all(any(low <= seat.low and seat.high <= high for seat in some) for some in seats)
+
+
+def _elsewhere(one: Way, other: Way) -> bool:
+    apart = sum(
+        len(seat.frets)
+        for seat, its in zip(one.seats, other.seats, strict=True)
+        if seat.string != its.string
+    )
+    return apart >= _ELSEWHERE * sum(len(seat.frets) for seat in one.seats)
 
 
 def _written_for(phrase: Phrase, guitar: Guitar) -> Guitar:

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 # Common practice, no source.
 _SHIFT, _SHIFT_FRET = 0.6, 0.4  # a move of the hand, and each fret of it
 _SLIDE_FRET = 0.03  # a fret that a slide takes the hand along
-_OPEN, _OPEN_FRET, _LOW = 0.15, 0.05, 4  # an open string, and a fret that the hand is above _LOW
+_OPEN, _OPEN_FRET, _LOW = 0.2, 0.12, 3  # an open string, and a fret that the hand is above _LOW
 _BENDING = {1: 1.0, 2: 0.3, 3: 0.0, 4: 0.8}  # the third finger bends, the others behind it
 _FINGERS = (1, 2, 3, 4)
 _REACH_OUT = 1  # frets that a finger may leave its own
@@ -40,17 +40,16 @@ _BARRE_STRINGS = 4  # that a finger other than the first may cover
 
 @dataclass(frozen=True)
 class HandTable:
-    """A hand of a size on a neck, resting at one of the frets `lowest` to `highest`."""
+    """What places and moves cost a hand of a size on a neck up to the fret `highest`."""
 
     neck: Neck
     size: HandSize
-    lowest: int
     highest: int
 
     @property
     def positions(self) -> range:
-        """Where it may rest."""
-        return range(self.lowest, self.highest + 1)
+        """Frets where the hand may rest."""
+        return range(1, self.highest + 1 + _REACH_OUT)
 
     @cached_property
     def _places(self) -> dict[tuple[int, bool], Points]:
@@ -58,11 +57,13 @@ class HandTable:
 
     def points(self, fret: int, *, bent: bool = False) -> Points:
         """Points for one note, one for each position: infinite where no finger gets to it."""
-        if (fret, bent) not in self._places:
-            self._places[fret, bent] = np.array(
+        found = self._places.get((fret, bent))
+        if found is None:
+            found = np.array(
                 [_note_points(position, fret, self.neck, bent) for position in self.positions]
             )
-        return self._places[fret, bent]
+            self._places[fret, bent] = found
+        return found
 
     def covers(self, fret: int) -> Points:
         """0 where a finger gets to a fret, infinite elsewhere."""
@@ -75,21 +76,17 @@ class HandTable:
         return frets[None, :] - frets[:, None]
 
     @cached_property
-    def _moving(self) -> Points:
-        return _moving(self._apart)
-
-    @cached_property
-    def _slides(self) -> dict[int, Points]:
-        return {}
+    def _moves(self) -> dict[int, Points]:
+        return {0: _moving(self._apart)}
 
     def moves(self, slid: int) -> Points:
         """Points to get from each position (row) to each (column), `slid` frets along a slide."""
-        if not slid:
-            return self._moving
-        if slid not in self._slides:
+        found = self._moves.get(slid)
+        if found is None:
             along = _moving(self._apart - slid) + _SLIDE_FRET * abs(slid)
-            self._slides[slid] = np.minimum(self._moving, along)
-        return self._slides[slid]
+            found = np.minimum(self._moves[0], along)
+            self._moves[slid] = found
+        return found
 
 
 def _moving(frets: Points) -> Points:
@@ -113,10 +110,9 @@ def _note_points(position: int, fret: int, neck: Neck, bent: bool) -> float:
 
 
 @lru_cache(maxsize=64)
-def hand_table(neck: Neck, size: HandSize, frets: tuple[int, int]) -> HandTable:
-    """The hand for notes on the frets from `frets[0]` to `frets[1]`."""
-    lowest = max(1, frets[0] - len(_FINGERS) + 1 - _REACH_OUT)
-    return HandTable(neck, size, lowest, max(lowest, frets[1] + _REACH_OUT))
+def hand_table(neck: Neck, size: HandSize, highest: int) -> HandTable:
+    """The hand for notes up to the fret `highest`; its answers are kept."""
+    return HandTable(neck, size, highest)
 
 
 @lru_cache(maxsize=64)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from lickwright.neck.change import haste
 from lickwright.neck.events import tapped
@@ -23,13 +23,16 @@ _RESTED = 0.3  # share of what a shift costs after a silence, as in `lickwright.
 class Run:
     """Notes that stand on one string. Beats as in Note.
 
-    `picking`: which of them the picking hand frets. `busy`: the last beat at which something
-    counted happens in it: till then no other note can take its string.
+    `pitches`: their MIDI numbers as struck. `picking`: which of them the picking hand frets.
+    `busy`: the last beat at which something counted happens in it: till then no other note can take
+    its string. `plain`: it is one fretted or open note that does nothing else.
     """
 
     notes: tuple[Note, ...]
+    pitches: tuple[float, ...]
     picking: tuple[bool, ...]
     busy: Fraction
+    plain: bool
 
     @property
     def string(self) -> int:
@@ -84,19 +87,13 @@ class Line:
 
 def line_of(phrase: Phrase) -> Line:
     """Part a phrase into its runs, in the order in which they begin, and its moments."""
-    runs = tuple(_run(notes) for notes in phrase.runs if not notes[0].dead)
-    struck = sorted(
-        ((note.onset, note.order, run, at) for run, r in enumerate(runs)
-         for at, note in enumerate(r.notes)),
-    )  # fmt: skip
-    groups = [list(group) for _, group in groupby(struck, key=lambda each: each[:2])]
-    seconds = _seconds(phrase, groups)
+    runs = tuple(_run(phrase, notes) for notes in phrase.runs if not notes[0].dead)
+    groups = _groups(phrase, runs)
+    seconds = _seconds(phrase, [onset for onset, _ in groups])
     made: list[Moment] = []
     alive: dict[int, Alive] = {}
-    silent = Fraction(0)  # beat at which all notes so far have stopped
-    for group, spent in zip(groups, seconds, strict=True):
-        onset = group[0][0]
-        notes = {run: at for _, _, run, at in group}
+    silent = phrase.start  # beat at which all notes so far have stopped
+    for (onset, notes), spent in zip(groups, seconds, strict=True):
         kept = {
             run: was
             for run, was in alive.items()
@@ -110,12 +107,31 @@ def line_of(phrase: Phrase) -> Line:
     return Line(phrase, runs, tuple(made))
 
 
-def _run(notes: tuple[Note, ...]) -> Run:
+def _groups(phrase: Phrase, runs: tuple[Run, ...]) -> list[tuple[Fraction, dict[int, int]]]:
+    """Notes struck or joined on together: their onset, and by run the index of its note."""
+    places = {
+        note.id: (number, at)
+        for number, run in enumerate(runs)
+        for at, note in enumerate(run.notes)
+    }
+    pitched = [note for note in phrase.notes if not note.dead]
+    return [
+        (onset, dict(places[note.id] for note in group))
+        for (onset, _), group in groupby(pitched, key=lambda note: (note.onset, note.order))
+    ]
+
+
+def _run(phrase: Phrase, notes: tuple[Note, ...]) -> Run:
     picking: list[bool] = []
     for note in notes:
         slid = note.link is not None and note.link.slide and bool(picking) and picking[-1]
         picking.append(tapped(note) or slid)
-    return Run(notes, tuple(picking), max(beat for note in notes for beat in counted_beats(note)))
+    pitches = tuple(pitch for note in notes if (pitch := phrase.midi(note)) is not None)
+    first = notes[0]
+    still = not (first.gestures or first.entry or first.off or first.harmonic or first.marks)
+    plain = len(notes) == 1 and still
+    busy = max(beat for note in notes for beat in counted_beats(note))
+    return Run(notes, pitches, tuple(picking), first.onset if plain else busy, plain)
 
 
 def counted_beats(note: Note) -> list[Fraction]:
@@ -138,17 +154,9 @@ def _slid(runs: tuple[Run, ...], notes: Mapping[int, int]) -> int:
     return 0
 
 
-def _seconds(phrase: Phrase, groups: list[list[tuple[Fraction, int, int, int]]]) -> list[float]:
+def _seconds(phrase: Phrase, onsets: list[Fraction]) -> list[float]:
     """Seconds from each moment to the one before it, at the phrase's own tempo."""
     clock = phrase.clock
-    heard = {onset: clock.seconds(onset) for onset in {group[0][0] for group in groups}}
-    found: list[float] = []
-    last: Fraction | None = None
-    for group in groups:
-        onset = group[0][0]
-        if last is None or onset == last:
-            found.append(_QUICK_SECONDS)
-        else:
-            found.append(heard[onset] - heard[last])
-        last = onset
-    return found
+    heard = [clock.seconds(onset) for onset in onsets]
+    gaps = [after - before for before, after in pairwise(heard)]
+    return [_QUICK_SECONDS, *(gap or _QUICK_SECONDS for gap in gaps)][: len(onsets)]

@@ -11,24 +11,25 @@ from itertools import groupby
 
 from lickwright.neck.placement_moments import Line, Run
 from lickwright.neck.placement_seats import Seat
-from lickwright.neck.placement_way import Jam
 from lickwright.phrase import Note, Timing
 
 
-def muted_strings(line: Line, seats: Sequence[Seat], strings: int) -> dict[str, int | None] | Jam:
+def muted_strings(
+    line: Line, seats: Sequence[Seat], strings: int
+) -> dict[str, int | None] | Fraction:
     """A string for each muted note, by id; None for a raked one that finds none.
 
-    A counted one that finds none is a Jam. `strings`: how many the guitar has.
+    If a counted one finds none, its beat. `strings`: how many the guitar has.
     """
     dead = [note for note in line.phrase.notes if note.dead]
     found: dict[str, int | None] = {}
     follow = _Follow(line, seats)
-    for _, group in groupby(dead, key=lambda note: (note.onset, note.order)):
+    for _, group in groupby(dead, key=lambda note: note.onset):
         used: set[int] = set()
         for note in group:
             string = follow.string(note, strings, used)
             if string is None and note.timing is not Timing.GRACE:
-                return Jam(note.onset)
+                return note.onset
             found[note.id] = string
             used |= set() if string is None else {string}
     return found

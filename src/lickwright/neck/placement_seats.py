@@ -18,7 +18,7 @@ from lickwright.neck.hand import HandSize
 from lickwright.neck.pattern import Pattern, Place
 from lickwright.neck.placement_hand import joins
 from lickwright.neck.placement_moments import Line, Run
-from lickwright.phrase import Bend, Entry, Link, LinkKind, Note, harmonic_number
+from lickwright.phrase import Bend, Entry, Link, LinkKind, Mark, Note, harmonic_number
 
 HIGHEST_WRITTEN = 36  # a lesson writes no higher fret
 HARDEST_BEND = 30.0  # newtons that a finger is asked for, if the phrase does not ask for more
@@ -26,6 +26,7 @@ _HIGH, _HIGH_FROM = 0.05, 12  # points a fret above it
 _BEND_NEWTON = 0.12
 _BEND_WOUND = 0.8  # a bend of a whole step or more on a wound string
 _OPEN_VIBRATO, _OPEN_SLIDE = 3.0, 1.5
+_STOPPED_RING = 1.0  # an open string that was to ring, and is fretted
 _FRETTED_HARMONIC = 4.0
 _NO_REACH = 10.0  # a hammer-on, pull-off or trill wider than the hand
 _BESIDE_PATTERN, _OFF_PATTERN, _OFF_PATTERN_FRET = 0.3, 0.5, 0.5
@@ -53,11 +54,21 @@ class Seat:
     frets: tuple[int, ...]
     touched: tuple[bool, ...]
     points: float
+    low: int  # the lowest and the highest fret, those of trills included
+    high: int
 
     @property
     def places(self) -> tuple[Place, ...]:
         """Where its notes stand."""
         return tuple(Place(self.string, fret) for fret in self.frets)
+
+
+@dataclass(frozen=True, slots=True)
+class Seating:
+    """All seats of a run, thinnest string first, and why it has none on the other strings."""
+
+    seats: tuple[Seat, ...]
+    refused: frozenset[Refusal]
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +95,6 @@ class Seater:
     """
 
     def __init__(self, line: Line, home: Guitar, guitar: Guitar, size: HandSize) -> None:
-        self._line = line
         self.home = home
         self.guitar = guitar
         self.neck = guitar.neck
@@ -94,18 +104,26 @@ class Seater:
         self.highest = min(HIGHEST_WRITTEN, max(self.neck.highest, used))
         self._open = [guitar.tuning.midi(s, 0, guitar.capo) for s in self.strings]
         self._bends: dict[tuple[bool, int, int, float], tuple[float, bool]] = {}
+        self._wish: Wish | None = None
+        self._plain: dict[tuple[float, int], Seating] = {}  # for this wish
 
     @property
     def strings(self) -> range:
         """The guitar's strings, thinnest first."""
         return range(1, len(self.guitar.tuning) + 1)
 
-    def open_midi(self, string: int) -> int:
-        """MIDI number of an open string, with the capo."""
-        return self._open[string - 1]
-
-    def seats(self, run: Run, wish: Wish) -> tuple[tuple[Seat, ...], frozenset[Refusal]]:
+    def seats(self, run: Run, wish: Wish) -> Seating:
         """Every seat of a run, and why it has none on the other strings."""
+        if wish is not self._wish:
+            self._wish, self._plain = wish, {}
+        if not run.plain:
+            return self._seating(run, wish)
+        alike = (run.pitches[0], run.string)
+        if alike not in self._plain:
+            self._plain[alike] = self._seating(run, wish)
+        return self._plain[alike]
+
+    def _seating(self, run: Run, wish: Wish) -> Seating:
         found: list[Seat] = []
         refused: set[Refusal] = set()
         for string in self.strings:
@@ -114,13 +132,7 @@ class Seater:
                 found.append(seat)
             else:
                 refused.add(seat)
-        return tuple(found), frozenset(refused)
-
-    def sounding(self, note: Note, up: int) -> float:
-        """MIDI number of a note as struck, `up` semitones higher."""
-        pitch = self._line.phrase.midi(note)
-        assert pitch is not None  # muted strings are in no run
-        return pitch + up
+        return Seating(tuple(found), frozenset(refused))
 
     def _seat(self, run: Run, string: int, wish: Wish) -> Seat | Refusal:
         held = all(not note.harmonic for note in run.notes)
@@ -128,18 +140,25 @@ class Seater:
             return Refusal.ELSEWHERE
         if wish.fixed and held and string != run.string:
             return Refusal.ELSEWHERE
-        stops = [self._stop(note, string, wish.up) for note in run.notes]
+        stops = [
+            self._stop(note, pitch + wish.up - self._open[string - 1])
+            for note, pitch in zip(run.notes, run.pitches, strict=True)
+        ]
         frets = tuple(fret for fret, _ in stops)
-        touched = tuple(harmonic for _, harmonic in stops)
         refusal = self._refused(run, string, frets, wish)
         if refusal is not None:
             return refusal
+        touched = tuple(harmonic for _, harmonic in stops)
         points = sum(self._points(run, string, frets, touched, wish))
-        return Seat(string, frets, touched, points)
+        reached = [*frets, *(other for _, other in trill_frets(run, frets))]
+        return Seat(string, frets, touched, points, min(reached), max(reached))
 
-    def _stop(self, note: Note, string: int, up: int) -> tuple[int, bool]:
-        """The fret of a note on a string (it may be below 0), and whether it is a harmonic."""
-        above = self.sounding(note, up) - self.open_midi(string)
+    @staticmethod
+    def _stop(note: Note, above: float) -> tuple[int, bool]:
+        """The fret of a note (it may be below 0), and whether it is touched as a harmonic there.
+
+        `above`: semitones above the open string.
+        """
         if note.harmonic:
             own = harmonic_number(note.fret)
             for number, node in _USUAL_NODES.items():
@@ -219,6 +238,8 @@ class Seater:
                 semitones = float(gesture.to)
                 yield _BEND_NEWTON * min(HARDEST_BEND, self.effort(string, fret, semitones)[0])
                 yield _BEND_WOUND * (semitones >= 2 and self.guitar.string(string).wound)
+        if note.fret == 0 < fret and Mark.LET_RING in note.marks:
+            yield _STOPPED_RING
         if fret == 0:
             yield _OPEN_VIBRATO * (note.vibrato is not None)
             yield _OPEN_SLIDE * (note.entry is Entry.FROM_ABOVE or note.off is not None)

@@ -15,14 +15,19 @@ _HARDER = 1.5  # times the force of before, from which a bend is called harder
 _LEAST_NEWTONS = 10.0  # below this no bend is called hard
 
 
-def on_count(note: Note, phrase: Phrase) -> str:
-    """When a note is struck, as it is said: `2&`, `2& of bar 3`."""
-    said = count_name(note.onset - (note.bar - 1) * phrase.meter.beats, phrase.meter)
-    return said if len(phrase.bars) == 1 else f"{said} of bar {note.bar}"
+def on_counts(notes: Iterable[Note], phrase: Phrase) -> str:
+    """When notes are struck, as it is said: `2&`, `1 and 2& of bar 3, 1 of bar 4`."""
+    bars: dict[int, list[str]] = {}
+    for note in sorted(notes, key=lambda n: n.onset):
+        said = count_name(note.onset - (note.bar - 1) * phrase.meter.beats, phrase.meter)
+        bars.setdefault(note.bar, []).append(said)
+    if len(phrase.bars) == 1:
+        return listed(next(iter(bars.values())))
+    return ", ".join(f"{listed(counts)} of bar {bar}" for bar, counts in bars.items())
 
 
 def listed(words: Iterable[str]) -> str:
-    """Words one after the other: `1, 2 and 3`."""
+    """Words one after the other, each once: `1, 2 and 3`."""
     *some, last = dict.fromkeys(words)
     return f"{', '.join(some)} and {last}" if some else last
 
@@ -39,10 +44,10 @@ class Losses:
 
     def words(self) -> tuple[str, ...]:
         """A sentence for each kind of loss."""
-        found: dict[str, list[str]] = {}
+        found: dict[str, list[Note]] = {}
         for text, note in self._all():
-            found.setdefault(text, []).append(on_count(note, self._phrase))
-        return tuple(text.format(listed(counts)) for text, counts in found.items())
+            found.setdefault(text, []).append(note)
+        return tuple(text.format(on_counts(notes, self._phrase)) for text, notes in found.items())
 
     def _all(self) -> Iterator[tuple[str, Note]]:
         for pair in self._placed.pairs:
@@ -99,6 +104,8 @@ class Losses:
 
     def _held(self) -> Iterator[tuple[str, Note]]:
         for moment in self._line.moments:
+            if len(moment.notes) + len(moment.alive) < 2:
+                continue
             struck, alive = (
                 self._places(moment.notes),
                 self._places({run: alive.at for run, alive in moment.alive.items()}),
