@@ -51,3 +51,32 @@ def test_explain_gives_reasons_in_words_and_as_json(tmp_path: Path) -> None:
     assert "comes home" in run("explain", str(file)).output
     told = json.loads(run("explain", str(file), "--json").output)
     assert told[0]["reasons"][0]["kind"] == "ending"
+
+
+def test_hand_says_finger_stroke_and_reason_of_every_note(tmp_path: Path) -> None:
+    lesson = tmp_path / "a.md"
+    lesson.write_text("```lick up\nkey: A\nG     |5-7-|\ncount |1 & |\n```\n", encoding="utf-8")
+    run = CliRunner().invoke(main, ["hand", str(lesson), "--json"])
+    assert run.exit_code == 0, run.output
+    notes = json.loads(run.output)[0]["notes"]
+    assert [(n["finger"], n["stroke"], n["suggested"]) for n in notes] == [
+        ("1", "down", True), ("3", "up", True)
+    ]  # fmt: skip
+    plain = CliRunner().invoke(main, ["hand", str(lesson), "up"])
+    assert "(1)" in plain.output
+    missing = CliRunner().invoke(main, ["hand", str(lesson), "down"])
+    assert missing.exit_code == 2
+    assert "up" in missing.output
+
+
+def test_check_gives_advice_for_the_hand_and_still_is_well(tmp_path: Path) -> None:
+    lesson = tmp_path / "a.md"
+    text = "```lick wide\nkey: A\ne     |1-|\nA     |8-|\ncount |1 |\n```\n"
+    lesson.write_text(text, encoding="utf-8")
+    run = CliRunner().invoke(main, ["check", str(lesson)])
+    assert run.exit_code == 0
+    assert "For the hand" in run.output
+    assert "mm apart" in run.output
+    found = json.loads(CliRunner().invoke(main, ["check", str(lesson), "--json"]).output)
+    assert [each["code"] for each in found] == ["hand"]
+    assert found[0]["measures"][0]["unit"] == "mm"

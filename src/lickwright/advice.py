@@ -5,9 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from rich.console import Console, Group
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
 from lickwright.lesson import Lesson
-from lickwright.neck import Trouble, playability
-from lickwright.phrase import Phrase, count_name
+from lickwright.neck import (
+    Guitar,
+    HandSize,
+    Trouble,
+    damping,
+    damping_words,
+    finger,
+    picking,
+    picking_words,
+    playability,
+    stroke_word,
+    why_finger,
+)
+from lickwright.phrase import Finger, Phrase, count_name
 
 
 def hand_advice(lesson: Lesson) -> Iterator[tuple[Phrase, Trouble]]:
@@ -54,3 +71,55 @@ def advice_json(lesson: Lesson) -> list[dict[str, Any]]:
         }
         for phrase, trouble in hand_advice(lesson)
     ]
+
+
+_SIGNS = {
+    Finger.FIRST: "1", Finger.SECOND: "2", Finger.THIRD: "3", Finger.FOURTH: "4",
+    Finger.THUMB: "T", Finger.OPEN: "0",
+}  # fmt: skip
+
+
+def both_hands(phrase: Phrase, guitar: Guitar, size: HandSize) -> dict[str, Any]:
+    """Finger and stroke of every note with why, and what keeps idle strings quiet, as values."""
+    fingering = finger(phrase, guitar, size)
+    strokes = {each.note_id: each for each in picking(phrase)}
+    rows = [
+        {
+            "note": note.id,
+            "bar": note.bar,
+            "count": count_name(note.onset % phrase.meter.beats, phrase.meter),
+            "string": phrase.tuning.label(note.string),
+            "fret": note.fret,
+            "finger": _SIGNS[fingering.fingers[note.id]] if note.id in fingering.fingers else "",
+            "suggested": note.finger is None and note.id in fingering.fingers,
+            "why": why_finger(fingering, note.id),
+            "stroke": stroke_word(strokes[note.id].stroke) if note.id in strokes else "",
+        }
+        for note in phrase.notes
+    ]
+    return {
+        "phrase": phrase.name,
+        "cost": round(fingering.cost, 2),
+        "notes": rows,
+        "picking": picking_words(tuple(strokes.values()), phrase),
+        "damping": damping_words(damping(fingering), phrase.tuning),
+    }
+
+
+def print_hands(console: Console, phrase: Phrase, guitar: Guitar, size: HandSize) -> None:
+    """Print what `both_hands` says."""
+    found = both_hands(phrase, guitar, size)
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    for name in ("bar, count", "string", "fret", "finger", "pick", "why this finger"):
+        table.add_column(name, header_style="dim", no_wrap=name != "why this finger")
+    for row in found["notes"]:
+        why = row["why"].partition(": ")[2] or row["why"]
+        sign = f"({row['finger']})" if row["suggested"] else row["finger"]
+        table.add_row(
+            f"{row['bar']}, {row['count']}", row["string"], str(row["fret"]), sign, row["stroke"],
+            why,
+        )  # fmt: skip
+    lines = [text for text in (found["picking"], found["damping"]) if text]
+    title = Text(phrase.title or phrase.name, style="bold")
+    parts = [Padding(Text(line), (0, 0, 0, 2), expand=False) for line in lines]
+    console.print(Group(title, Padding(table, (0, 0, 0, 2)), *parts), "", highlight=False)

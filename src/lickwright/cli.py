@@ -18,8 +18,9 @@ from rich.console import Console
 from rich.progress import Progress
 
 from lickwright import __version__
-from lickwright.advice import advice_json, advice_lines
+from lickwright.advice import advice_json, advice_lines, both_hands, print_hands
 from lickwright.lesson import Problem, Reading, Settings, mend_text, read_lesson, tidy_text
+from lickwright.neck import HandSize
 from lickwright.printout import explanation_json, print_explanation, print_survey
 from lickwright.reasons import explain, survey
 from lickwright.theory import Chord, Key, TheoryError, parse_chord, parse_key, parse_scale_kind
@@ -189,8 +190,7 @@ def explain_lesson(
     explained = [explain(each) for each in reading.lesson.phrases]
     chosen = [why for why in explained if phrase in (None, why.phrase.name)]
     if not chosen:
-        known = ", ".join(each.name for each in reading.lesson.phrases) or "none that can be read"
-        raise _stop(f"no phrase {phrase or ''} in {file}; its phrases: {known}")
+        raise _no_phrase(phrase or "", file, reading)
     whole, chords = survey(explained, reading.lesson.guitars), _chords(over)
     if as_json:
         records = [explanation_json(why, whole, chords) for why in chosen]
@@ -204,6 +204,41 @@ def explain_lesson(
     if reading.problems and not as_json:
         click.echo(f"The lesson has problems: lickwright check {file}", err=True)
     sys.exit(1 if reading.problems else 0)
+
+
+@main.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("phrase", required=False)
+@click.option(
+    "--size",
+    type=click.Choice(["small", "average", "large"]),
+    default="average",
+    help="Size of the fretting hand.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
+def hand(file: Path, phrase: str | None, size: str, as_json: bool) -> None:
+    """Say which finger and stroke each note takes and why, and what keeps idle strings quiet.
+
+    Fingers in brackets are suggested; the others are written in the lesson.
+    """
+    reading = read_lesson(_read(file))
+    chosen = [each for each in reading.lesson.phrases if phrase in (None, each.name)]
+    if not chosen:
+        raise _no_phrase(phrase or "", file, reading)
+    guitars, own = reading.lesson.guitars, HandSize[size.upper()]
+    if as_json:
+        records = [both_hands(each, guitars[each.name], own) for each in chosen]
+        click.echo(json.dumps(records, ensure_ascii=False, indent=1))
+    else:
+        console = Console()
+        for each in chosen:
+            print_hands(console, each, guitars[each.name], own)
+    sys.exit(1 if reading.problems else 0)
+
+
+def _no_phrase(name: str, file: Path, reading: Reading) -> _Stop:
+    known = ", ".join(each.name for each in reading.lesson.phrases) or "none that can be read"
+    return _stop(f"no phrase {name} in {file}; its phrases: {known}")
 
 
 def _chords(text: str) -> list[Chord]:

@@ -17,6 +17,7 @@ from lickwright.neck import Guitar, HandSize, guitar_for, string_set
 from lickwright.neck.fingering import Fingering, finger, with_fingers
 from lickwright.neck.hand import FRETTING, FaultKind, Press, faults
 from lickwright.neck.hold import Part
+from lickwright.neck.stages import stages_of
 from lickwright.phrase import (
     STANDARD,
     Bend,
@@ -132,6 +133,36 @@ def test_a_bend_costs_more_while_the_finger_behind_it_holds_another_note() -> No
         return dict(fingered(made).parts[made.notes[0].id]).get(Part.BEND, 0.0)
 
     assert bending(Finger.SECOND) > bending(Finger.FIRST)
+
+
+def test_a_bend_under_a_barre_costs_more_than_with_a_finger_of_its_own() -> None:
+    def bending(second: Finger) -> float:
+        made = phrase([n(3, 7, 0, 1, finger=Finger.THIRD, gestures=(Bend(Fraction(2)),)),
+                       n(2, 7, 0, 1, finger=second)])  # fmt: skip
+        return dict(fingered(made).parts[made.notes[0].id]).get(Part.BEND, 0.0)
+
+    assert bending(Finger.THIRD) > bending(Finger.FOURTH)
+
+
+def test_a_silence_makes_a_shift_cheaper() -> None:
+    def shifting(end: object) -> float:
+        made = phrase([n(3, 2, 0, end), n(3, 12, 1, 2)])
+        return dict(fingered(made).parts[made.notes[1].id])[Part.SHIFT]
+
+    assert shifting("1/2") < shifting(1) / 2
+
+
+def test_a_slide_from_an_open_string_does_not_take_the_hand_along() -> None:
+    fretted, opened = (phrase([n(3, f, 0, 1), n(3, 7, 1, 2, link="/")]) for f in (5, 0))
+    assert [stage.pace.slide for stage in stages_of(fretted)] == [0, 2]
+    assert [stage.pace.slide for stage in stages_of(opened)] == [0, 0]
+
+
+def test_a_finger_written_on_an_open_string_stays_as_it_is_written() -> None:
+    made = phrase([n(3, 0, 0, 1, finger=Finger.FIRST), n(3, 5, 1, 2, finger=Finger.OPEN)])
+    found = fingered(made).fingers
+    assert found[made.notes[0].id] is Finger.FIRST
+    assert found[made.notes[1].id] is Finger.FIRST  # no open string at fret 5
 
 
 def test_first_finger_notes_in_one_fret_struck_together_are_a_barre() -> None:

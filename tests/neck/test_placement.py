@@ -239,7 +239,7 @@ def test_double_stops_have_two_strings_and_a_hand_that_reaches() -> None:
 
 
 def test_a_trill_wider_than_the_hand_is_said() -> None:
-    """Six frets at the twelfth are no wider than four at the nut, and that is all a hand reaches."""
+    """Six frets at the twelfth are no wider than four at the nut: that far a hand reaches."""
     made = phrase([n(1, 12, 0, 4, gestures=[Trill(18)])])
     (wide,) = placements(made, GUITAR, strings=[1])
     assert wide.lost == ()

@@ -23,8 +23,8 @@ from lickwright.neck import (
 from lickwright.neck.fingering import finger
 from lickwright.neck.mending import half_step_down, mended
 from lickwright.neck.playability import playability, troubles
-from lickwright.neck.trouble import BEND_NEWTONS, JUMP_MS, JUMP_MS_A_MM, Trouble, TroubleKind
-from lickwright.phrase import STANDARD, Bend, Finger, Note, Phrase, Trill, Vibrato
+from lickwright.neck.trouble import BEND_NEWTONS, JUMP_MS, JUMP_MS_A_MM, Mend, Trouble, TroubleKind
+from lickwright.phrase import STANDARD, Bend, Finger, Note, Phrase, Release, Trill, Vibrato
 from lickwright.theory import parse_pitch
 
 Kind = TroubleKind
@@ -118,6 +118,19 @@ def test_a_rest_or_an_open_string_gives_time_for_a_jump() -> None:
     assert report(phrase(opened, tempo=Fraction(160))) == ()
 
 
+def test_the_time_over_several_open_strings_adds_up() -> None:
+    quick = [n(6, 1, 0, "1/4"), n(1, 0, "1/4", "1/2"), n(2, 0, "1/2", "3/4"), n(6, 15, "3/4", 1)]
+    assert report(phrase(quick, tempo=Fraction(160))) == ()
+
+
+def test_a_slide_takes_the_hand_along() -> None:
+    slid = [n(3, 2, 0, "1/4"), n(3, 14, "1/4", 1, link="/")]
+    assert report(phrase(slid, tempo=Fraction(160))) == ()
+    assert kinds(phrase([n(3, 2, 0, "1/4"), n(2, 14, "1/4", 1)], tempo=Fraction(160))) == {
+        Kind.JUMP
+    }
+
+
 def test_a_hard_bend_is_measured_in_newtons_and_mm() -> None:
     made = phrase([n(1, 3, 0, 1, gestures=STEP_AND_A_HALF)])
     found = only(made)
@@ -182,6 +195,26 @@ def test_a_long_trill_on_a_wound_string_is_trouble_and_on_a_plain_one_is_not() -
     stretched = only(phrase([n(2, 2, 0, 1, gestures=(Trill(6),))]))
     assert stretched.kind is Kind.TRILL
     assert stretched.measures[1].value == pytest.approx(fret_distance(2, 6))
+
+
+def test_the_fourth_finger_tires_sooner_in_a_trill() -> None:
+    def trilled(other: Finger) -> Phrase:
+        return phrase([n(2, 5, 0, 4, gestures=(Trill(7, finger=other),))])
+
+    assert report(trilled(Finger.THIRD)) == ()
+    found = only(trilled(Finger.FOURTH))
+    assert found.measures[0].limit == 2.0
+    assert found.mend == "end the trill sooner and let the note ring"
+
+
+def test_a_narrower_bend_leaves_what_is_narrow_already() -> None:
+    moves = (Bend(Fraction(4)), Release(Fraction(0)), Bend(Fraction(1)))
+    made = phrase([n(1, 12, 0, 4, gestures=moves)])
+    mend = Mend("", made.notes[0].id, semitones=Fraction(2))
+    changed, _ = mended(made, guitar_for(made), mend)
+    assert changed.notes[0].gestures == (Bend(Fraction(2)), Release(Fraction(0)), Bend(Fraction(1)))
+    with pytest.raises(KeyError, match="no note elsewhere"):
+        mended(made, guitar_for(made), replace(mend, note_id="elsewhere"))
 
 
 def test_two_notes_on_one_string_at_once() -> None:

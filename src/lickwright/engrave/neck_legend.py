@@ -70,14 +70,14 @@ def _split(found: list[Entry], spec: NeckSpec, width: float) -> list[Entry]:
     """Words too long for one line as several."""
     done: list[Entry] = []
     for tone, text in found:
-        line = ""
+        shape, line = tone, ""
         for word in text.split():
             longer = f"{line} {word}".strip()
-            if line and entry_width((tone, longer)) > width:
-                done.append((tone, line))
-                tone, longer = None, word
+            if line and entry_width((shape, longer)) > width:
+                done.append((shape, line))
+                shape, longer = None, word
             line = longer
-        done.append((tone, line))
+        done.append((shape, line))
     return done
 
 

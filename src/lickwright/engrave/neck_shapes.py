@@ -23,8 +23,10 @@ SMALLEST = 0.7  # share of the usual label size
 
 @dataclass(frozen=True, slots=True)
 class Sizes:
-    """Lengths in sp. `label`: font size; `gap`: between two strings; `least`, `usual`: width of
-    the narrowest fret, and of frets on average where there is room.
+    """Lengths in sp.
+
+    `label`: font size; `gap`: between two strings; `least`, `usual`: width of the narrowest fret,
+    and of frets on average where there is room.
     """
 
     radius: float = 1.25

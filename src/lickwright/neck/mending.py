@@ -96,10 +96,7 @@ def _free(phrase: Phrase, run: tuple[Note, ...], string: int) -> bool:
     start, end = run[0].onset, max(note.end for note in run)
     ids = {note.id for note in run}
     return not any(
-        note.string == string
-        and note.id not in ids
-        and (note.onset < end or note.onset == start)
-        and (note.end > start or note.onset == start)
+        note.string == string and note.id not in ids and note.onset < end and note.end > start
         for note in phrase.notes
     )
 

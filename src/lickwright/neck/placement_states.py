@@ -86,14 +86,14 @@ class States:
             if taker is None:
                 stay.append((run, seat))
             elif self._line.runs[taker[0]].string != self._line.runs[run].string:
-                if not self._may_take(run, moment):
+                if not self._may_end(run, moment):
                     return None
                 points += _CUT
         held, more = self._hold_on(tuple(stay), choice.seats, moment)
         return tuple(sorted((*held, *choice.seats))), points + more
 
-    def _may_take(self, run: int, moment: Moment) -> bool:
-        """Whether another note can take the string of a run that still sounds."""
+    def _may_end(self, run: int, moment: Moment) -> bool:
+        """Whether nothing is still to come of a run that sounds."""
         alive = moment.alive.get(run)
         return alive is not None and not alive.going and self._line.runs[run].busy < moment.onset
 
@@ -104,7 +104,7 @@ class States:
         held = tuple(
             pair
             for pair in stay
-            if pair[0] in moment.notes or moment.alive[pair[0]].going or not self.fret(pair, moment)
+            if not self._may_end(pair[0], moment) or not self.fret(pair, moment)
         )
         points = _LET_GO * (len(stay) - len(held))
         return held, points + (0.0 if self.together((*held, *chosen), moment) else _NO_HAND)

@@ -8,6 +8,7 @@ from html import unescape
 from typing import Any
 
 from lickwright.lesson import Band, Lesson, Lick, Neck, ProsePart, Solo, Stage
+from lickwright.neck import Guitar, damping, damping_words, finger, picking, picking_words
 from lickwright.pack.listening import Track, lesson_files, to_hear, to_play_over
 from lickwright.pack.maps import map_path
 from lickwright.pack.plan import band_part, phrase_title, solo_part, stage_part
@@ -54,7 +55,8 @@ def contents(
             if part.phrase is not None:
                 why = explained[part.name]
                 heard = to_hear(part.phrase, tracks, files)
-                parts.append(_phrase(files, why, simple) | _place(why, whole) | heard)
+                hands = _hands(part.phrase, lesson.guitars[part.name])
+                parts.append(_phrase(files, why, simple) | _place(why, whole) | heard | hands)
         elif isinstance(part, Neck):
             maps += 1
             if map_path(maps) in files:
@@ -171,6 +173,13 @@ def _facts(phrase: Phrase) -> str:
     if phrase.capo:
         facts.append(f"capo {phrase.capo}")
     return " · ".join(facts)
+
+
+def _hands(phrase: Phrase, guitar: Guitar) -> dict[str, Any]:
+    """How it is picked, and what keeps the idle strings quiet."""
+    quiet = damping_words(damping(finger(phrase, guitar)), phrase.tuning)
+    said = (picking_words(picking(phrase), phrase), quiet)
+    return {"hands": [text for text in said if text]}
 
 
 def _place(why: Explanation, whole: Survey) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from lickwright.pack.paper import set_pdf
 
 _KEPT = (
     "kind", "level", "title", "facts", "lines", "words", "fits", "grade", "new", "audio", "map",
+    "hands",
 )  # fmt: skip
 
 
