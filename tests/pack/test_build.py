@@ -16,13 +16,20 @@ from lickwright.pack.folder import recover
 
 def test_a_pack_is_whole_and_only_a_changed_phrase_is_made_again(tmp_path: Path) -> None:
     target = tmp_path / "two-turns-pack"
-    assert build(TWO_TURNS, target).made == ("up", "down")
+    assert build(TWO_TURNS, target).made == ("up", "down", "band-backing-in-A")
     first = contents(target)
-    assert {"handout.pdf", "lesson.html", "pack.json", "files/up.mid"} <= set(first)
-    assert build(TWO_TURNS, target).kept == ("up", "down")
+    assert {
+        "handout.pdf",
+        "lesson.html",
+        "pack.json",
+        "files/up.mid",
+        "files/up-with-band.mid",
+        "files/band-backing-in-A.musicxml",
+    } <= set(first)
+    assert build(TWO_TURNS, target).kept == ("up", "down", "band-backing-in-A")
     assert contents(target) == first
     again = build(TWO_TURNS.replace("|7-5|", "|7-4|"), target)
-    assert (again.made, again.kept) == (("down",), ("up",))
+    assert (again.made, again.kept) == (("down",), ("up", "band-backing-in-A"))
     assert set(contents(target)) == set(first)
     assert not list(tmp_path.glob(".*"))
 

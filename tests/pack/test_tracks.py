@@ -81,9 +81,14 @@ def test_a_changed_band_makes_no_phrase_again_and_nothing_else(tmp_path: Path) -
     assert build(QUICK_TURN, folder, wish=MP3).made == ()
     assert contents(folder) == first
     again = build(QUICK_TURN.replace("choruses: 1", "choruses: 2"), folder, wish=MP3)
-    assert again.made == ("backing-in-A-400",)
+    assert again.made == ("band-backing-in-A", "backing-in-A-400")
     changed = {path for path, data in contents(folder).items() if first.get(path) != data}
-    wanted = {"audio/band/backing-in-A-400.mp3", "lesson.html", "pack.json"}
+    wanted = {
+        "files/band-backing-in-A.mid",
+        "audio/band/backing-in-A-400.mp3",
+        "lesson.html",
+        "pack.json",
+    }
     assert changed - {"handout.pdf"} == wanted
 
 

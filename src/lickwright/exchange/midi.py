@@ -6,54 +6,114 @@ and key signatures follow the Standard MIDI File format, the rest General MIDI.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
+from fractions import Fraction
 from io import BytesIO
 
 import mido
 
+from lickwright.band import Backing, pickup_beats
+from lickwright.exchange.band_sheet import silent_phrase
+from lickwright.exchange.midi_band import band_tracks
 from lickwright.exchange.midi_bends import BEND_RANGE, bend_events
+from lickwright.exchange.midi_events import (
+    BEND,
+    DRUMS,
+    OFF,
+    ON,
+    TEXT,
+    TrackEvent,
+    channel,
+    meta,
+    track_of,
+)
 from lickwright.exchange.midi_notes import MidiNote, run_notes
 from lickwright.exchange.midi_time import TickGrid, tempo_changes, tick_grid
 from lickwright.phrase import Clock, NoteTime, Performance, Phrase, perform
 from lickwright.sound.click import count_in_beats, is_accented
-from lickwright.theory import Mode
+from lickwright.theory import Key, Mode
 
 CLEAN_ELECTRIC_GUITAR = 27  # General MIDI program 28, counted from 0
-DRUMS = 9  # channel 10, counted from 0: never a string's
 _HIGH_BLOCK, _LOW_BLOCK = 76, 77  # General MIDI percussion: high and low wood block
 _CLICK_VELOCITIES = {True: 110, False: 80}  # our choice
-_OFF, _TEXT, _BEND, _ON = range(4)  # order of what falls on one tick
-
-
-@dataclass(frozen=True, slots=True)
-class _Event:
-    tick: int
-    order: int
-    message: mido.Message | mido.MetaMessage
 
 
 def to_midi(
-    phrase: Phrase, clock: Clock | None = None, *, title: str = "", count_in: bool = False
+    phrase: Phrase,
+    clock: Clock | None = None,
+    *,
+    title: str = "",
+    count_in: bool = False,
+    backing: Backing | None = None,
 ) -> bytes:
     """A phrase as it is performed by `clock` (its own by default), as a Standard MIDI File.
 
     The file begins on a bar line: on the first bar's, or as many whole bars earlier as the count-in
     and what leads into the first count need, so nothing is lost; `midi_lead` says how far that is.
     The bend range is 12 semitones (RPN 0) on every string's channel. Same phrase, same bytes.
+
+    With a `backing` the band plays too, by its own tempo and feel unless there is a clock: its
+    first bar is the phrase's first full one, and its own count-in takes the place of the clicks.
+    Its players have the channels that the strings leave; the drums always channel 10.
     """
+    if backing is not None and clock is None:
+        clock = Clock(backing.tempo, backing.feel, phrase.start)
     performance = perform(phrase, clock)
-    grid = tick_grid(performance, count_in=count_in)
-    file = mido.MidiFile(type=1, ticks_per_beat=grid.division, charset="utf-8")
-    end = grid.beat_tick(phrase.end)
-    file.tracks.append(_track(_conductor(performance, grid, title or phrase.title), end))
+    grid = _grid(performance, backing, count_in)
+    end = grid.beat_tick(_end(phrase, backing))
+    conducted = _conductor(performance, grid, title or phrase.title, _end(phrase, backing))
+    tracks = [track_of(conducted, end)]
     for string in range(1, len(phrase.tuning) + 1):
-        file.tracks.append(_track(_string_events(performance, grid, string), end))
-    if count_in:
-        file.tracks.append(_track(_clicks(phrase, grid), end))
+        tracks.append(track_of(_string_events(performance, grid, string), end))
+    tracks += _accompanied(phrase, backing, grid, end)
+    if count_in and backing is None:
+        tracks.append(track_of(_clicks(phrase, grid), end))
+    return _saved(tracks, grid)
+
+
+def band_midi(backing: Backing, *, title: str, key: Key) -> bytes:
+    """The band alone, from its count-in to its end, as a Standard MIDI File.
+
+    Chords stand as markers where they change.
+    """
+    silent = silent_phrase(backing, title, key, backing.choruses)
+    performance = perform(silent, Clock(backing.tempo, backing.feel))
+    grid = _grid(performance, backing, count_in=False)
+    end = grid.beat_tick(silent.end)
+    tracks = [track_of(_conductor(performance, grid, title, silent.end), end)]
+    return _saved(tracks + _accompanied(silent, backing, grid, end), grid)
+
+
+def _saved(tracks: list[mido.MidiTrack], grid: TickGrid) -> bytes:
+    file = mido.MidiFile(type=1, ticks_per_beat=grid.division, charset="utf-8")
+    file.tracks.extend(tracks)
     stream = BytesIO()
     file.save(file=stream)
     return stream.getvalue()
+
+
+def _grid(performance: Performance, backing: Backing | None, count_in: bool) -> TickGrid:
+    if backing is None:
+        return tick_grid(performance, count_in=count_in)
+    counted = backing.count_in * backing.meter.beats
+    first = Fraction(pickup_beats(performance.phrase) - counted)
+    return tick_grid(performance, count_in=False, first=first)
+
+
+def _end(phrase: Phrase, backing: Backing | None) -> Fraction:
+    """Beat at which the last of phrase and band is over."""
+    if backing is None:
+        return phrase.end
+    return max(phrase.end, Fraction(pickup_beats(phrase) + backing.beats))
+
+
+def _accompanied(
+    phrase: Phrase, backing: Backing | None, grid: TickGrid, end: int
+) -> list[mido.MidiTrack]:
+    if backing is None:
+        return []
+    offset, strings = Fraction(pickup_beats(phrase)), len(phrase.tuning)
+    return [track_of(events, end) for events in band_tracks(backing, grid, offset, strings)]
 
 
 def midi_lead(phrase: Phrase, clock: Clock | None = None, *, count_in: bool = False) -> float:
@@ -63,33 +123,15 @@ def midi_lead(phrase: Phrase, clock: Clock | None = None, *, count_in: bool = Fa
     return grid.origin_seconds + performance.clock.seconds(phrase.start)
 
 
-def channel(string: int) -> int:
-    """Channel, counted from 0, of a string (1 = thinnest): all but the drums'."""
-    return string - 1 if string <= DRUMS else string
-
-
-def _track(events: Iterable[_Event], end: int) -> mido.MidiTrack:
-    """Events in order of time, as differences; the track ends at tick `end` or its last event."""
-    track = mido.MidiTrack()
-    now = 0
-    for event in sorted(events, key=lambda e: (e.tick, e.order)):
-        track.append(event.message.copy(time=event.tick - now))
-        now = event.tick
-    track.append(mido.MetaMessage("end_of_track", time=max(0, end - now)))
-    return track
-
-
-def _meta(tick: int, kind: str, **values: object) -> _Event:
-    return _Event(tick, _TEXT, mido.MetaMessage(kind, **values))
-
-
-def _conductor(performance: Performance, grid: TickGrid, title: str) -> Iterator[_Event]:
+def _conductor(
+    performance: Performance, grid: TickGrid, title: str, end: Fraction
+) -> Iterator[TrackEvent]:
     phrase = performance.phrase
     meter = phrase.meter
-    yield _meta(0, "track_name", name=title or phrase.name)
-    for tick, tempo in tempo_changes(grid, phrase.end):
-        yield _meta(tick, "set_tempo", tempo=tempo)
-    yield _meta(
+    yield meta(0, "track_name", name=title or phrase.name)
+    for tick, tempo in tempo_changes(grid, end):
+        yield meta(tick, "set_tempo", tempo=tempo)
+    yield meta(
         0,
         "time_signature",
         numerator=meter.upper,
@@ -98,16 +140,16 @@ def _conductor(performance: Performance, grid: TickGrid, title: str) -> Iterator
         notated_32nd_notes_per_beat=8,
     )
     minor = "m" if phrase.key.mode is Mode.MINOR else ""
-    yield _meta(0, "key_signature", key=f"{phrase.key.tonic}{minor}")
-    yield _meta(grid.beat_tick(phrase.start), "marker", text=phrase.name)
+    yield meta(0, "key_signature", key=f"{phrase.key.tonic}{minor}")
+    yield meta(grid.beat_tick(phrase.start), "marker", text=phrase.name)
     for at in phrase.chords:
-        yield _meta(grid.beat_tick(max(at.beat, phrase.start)), "marker", text=str(at.chord))
+        yield meta(grid.beat_tick(max(at.beat, phrase.start)), "marker", text=str(at.chord))
 
 
-def _string_events(performance: Performance, grid: TickGrid, string: int) -> Iterator[_Event]:
+def _string_events(performance: Performance, grid: TickGrid, string: int) -> Iterator[TrackEvent]:
     number = len(performance.phrase.tuning)
     pitch = performance.phrase.tuning.strings[string - 1]
-    yield _meta(0, "track_name", name=f"String {string} of {number} ({pitch})")
+    yield meta(0, "track_name", name=f"String {string} of {number} ({pitch})")
     yield from _set_up(channel(string))
     runs = [run for run in performance.runs if run[0].note.string == string]
     for run in runs:
@@ -116,21 +158,21 @@ def _string_events(performance: Performance, grid: TickGrid, string: int) -> Ite
         yield from _played(note, begin, end, grid, channel(string))
 
 
-def _set_up(on: int) -> Iterator[_Event]:
+def _set_up(on: int) -> Iterator[TrackEvent]:
     """Program, bend range by RPN 0, and no parameter chosen after it (RPN 127 127)."""
-    yield _Event(
-        0, _TEXT, mido.Message("program_change", channel=on, program=CLEAN_ELECTRIC_GUITAR)
+    yield TrackEvent(
+        0, TEXT, mido.Message("program_change", channel=on, program=CLEAN_ELECTRIC_GUITAR)
     )
     for control, value in ((101, 0), (100, 0), (6, BEND_RANGE), (38, 0), (101, 127), (100, 127)):
-        yield _Event(
-            0, _TEXT, mido.Message("control_change", channel=on, control=control, value=value)
+        yield TrackEvent(
+            0, TEXT, mido.Message("control_change", channel=on, control=control, value=value)
         )
-    yield _Event(0, _TEXT, mido.Message("pitchwheel", channel=on, pitch=0))
+    yield TrackEvent(0, TEXT, mido.Message("pitchwheel", channel=on, pitch=0))
 
 
-def _texts(run: tuple[NoteTime, ...], grid: TickGrid) -> Iterator[_Event]:
+def _texts(run: tuple[NoteTime, ...], grid: TickGrid) -> Iterator[TrackEvent]:
     for time in run:
-        yield _meta(grid.tick(time.begin), "text", text=time.note.id)
+        yield meta(grid.tick(time.begin), "text", text=time.note.id)
 
 
 def _one_at_a_time(
@@ -151,29 +193,29 @@ def _one_at_a_time(
         yield note, begin, min([end, *begins[index + 1 : index + 2]])
 
 
-def _played(note: MidiNote, begin: int, end: int, grid: TickGrid, on: int) -> Iterator[_Event]:
+def _played(note: MidiNote, begin: int, end: int, grid: TickGrid, on: int) -> Iterator[TrackEvent]:
     bends = [(begin, 0)]
     if note.curve is not None:
         bends = list(bend_events(note.curve, note.number, begin, end, grid))
     for tick, value in bends:
-        yield _Event(tick, _BEND, mido.Message("pitchwheel", channel=on, pitch=value))
+        yield TrackEvent(tick, BEND, mido.Message("pitchwheel", channel=on, pitch=value))
     start = mido.Message("note_on", channel=on, note=note.number, velocity=note.velocity)
-    yield _Event(begin, _ON, start)
-    yield _Event(end, _OFF, mido.Message("note_off", channel=on, note=note.number))
+    yield TrackEvent(begin, ON, start)
+    yield TrackEvent(end, OFF, mido.Message("note_off", channel=on, note=note.number))
 
 
-def _clicks(phrase: Phrase, grid: TickGrid) -> Iterator[_Event]:
-    yield _meta(0, "track_name", name="Count-in")
+def _clicks(phrase: Phrase, grid: TickGrid) -> Iterator[TrackEvent]:
+    yield meta(0, "track_name", name="Count-in")
     for beat in count_in_beats(phrase):
         accented = is_accented(beat, phrase)
         block = _HIGH_BLOCK if accented else _LOW_BLOCK
         start = grid.beat_tick(beat)
         strength = _CLICK_VELOCITIES[accented]
-        yield _Event(
-            start, _ON, mido.Message("note_on", channel=DRUMS, note=block, velocity=strength)
+        yield TrackEvent(
+            start, ON, mido.Message("note_on", channel=DRUMS, note=block, velocity=strength)
         )
-        yield _Event(
+        yield TrackEvent(
             start + grid.division // 8,
-            _OFF,
+            OFF,
             mido.Message("note_off", channel=DRUMS, note=block),
         )

@@ -49,18 +49,25 @@ class TickGrid:
         return (tick - self.origin) / self.ticks_a_second
 
 
-def tick_grid(performance: Performance, *, count_in: bool) -> TickGrid:
-    """The grid of a performance: fine enough, with whole bars in front for all that leads in."""
+def tick_grid(
+    performance: Performance, *, count_in: bool, first: Fraction | None = None
+) -> TickGrid:
+    """The grid of a performance: fine enough, with whole bars in front for all that leads in.
+
+    `first`: a beat at which something else begins, and that has to be in the file.
+    """
     clock, meter = performance.clock, performance.phrase.meter
     quarter = 60 / (clock.tempo * meter.beat_in_quarters)
     fine = [d for d in _DIVISIONS if quarter / d <= LONGEST_TICK]
     division = fine[0] if fine else _DIVISIONS[-1]
     grid = _grid(clock, division, meter, 0)
-    first = min([grid.beat_tick(performance.phrase.start), *_begins(performance, grid)])
+    earliest = min([grid.beat_tick(performance.phrase.start), *_begins(performance, grid)])
     if count_in:
-        first = min([first, *map(grid.beat_tick, count_in_beats(performance.phrase))])
+        earliest = min([earliest, *map(grid.beat_tick, count_in_beats(performance.phrase))])
+    if first is not None:
+        earliest = min(earliest, grid.beat_tick(first))
     bar = division * meter.beat_in_quarters * meter.beats
-    lead = max(0, ceil(-first / bar))
+    lead = max(0, ceil(-earliest / bar))
     return _grid(clock, division, meter, lead)
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 from xml.etree import ElementTree
+from xml.etree.ElementTree import Element
 
 from lickwright.exchange.heading import PART, score_heading
 from lickwright.exchange.markup import add, make
@@ -38,11 +39,23 @@ def to_musicxml(
     frets (the fret is given in words on the tab staff); a bend that goes on beyond the head it
     begins in; a feel whose halves are no eighths or 16ths (given in words).
     """
+    return serialised(written_score(phrase, title=title, author=author, spelled=spelled))
+
+
+def written_score(
+    phrase: Phrase, *, title: str, author: str = "", spelled: Mapping[str, Pitch] = _NOTHING
+) -> Element:
+    """The score of `to_musicxml` as an element that can still be changed."""
     score = make("score-partwise", version="4.0")
     score.extend(score_heading(title, author))
     part = add(score, "part", id=PART)
     for measure in Measures(phrase, spelled).write():
         part.append(measure)
+    return score
+
+
+def serialised(score: Element) -> bytes:
+    """A score as the bytes of a file."""
     ElementTree.indent(score)
     body = ElementTree.tostring(score, encoding="unicode")
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{_DOCTYPE}\n{body}\n'.encode()

@@ -22,7 +22,7 @@ from lickwright.pack.made import Job
 from lickwright.pack.manifest import taken_over, write_pack
 from lickwright.pack.maps import MapOrder, map_orders
 from lickwright.pack.page import make_page
-from lickwright.pack.playlist import AudioWish, playlist
+from lickwright.pack.playlist import AudioWish, band_files, playlist
 from lickwright.pack.products import Order
 from lickwright.pack.sheets import answers_pdf
 from lickwright.pack.workers import make_all
@@ -73,8 +73,10 @@ def _jobs(lesson: Lesson, title: str, wish: AudioWish) -> tuple[list[Job], list[
         for lick in lesson.licks
         if lick.phrase is not None and lick.guitar is not None
     ]
-    tracks, troubles = playlist(lesson, title, wish)
-    return [*orders, *map_orders(lesson), *tracks], troubles
+    tracks, silent = playlist(lesson, title, wish)
+    bands, troubles = band_files(lesson)
+    jobs: list[Job] = [*orders, *map_orders(lesson), *bands, *tracks]
+    return jobs, list(dict.fromkeys(troubles + silent))
 
 
 def _fill(

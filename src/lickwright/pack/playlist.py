@@ -17,11 +17,12 @@ from lickwright.band import (
 )
 from lickwright.lesson import Band, Lesson, Lick, Solo
 from lickwright.pack.phrase_tracks import phrase_tracks
+from lickwright.pack.products import BandOrder
 from lickwright.pack.solo import solo_backing, solo_placed
-from lickwright.pack.tracks import TrackKind, TrackOrder, tempo_text
+from lickwright.pack.tracks import TrackKind, TrackOrder, tempo_text, trouble
 from lickwright.reasons import usual_chords
 from lickwright.sound import GUITARS, AudioFormat, Guitar
-from lickwright.theory import Chord, Key
+from lickwright.theory import Chord, Key, Mode
 
 LOOP_CHORDS = 3  # of a key: its 1, 4 and 5
 LOOP_BARS = 4
@@ -52,8 +53,7 @@ def playlist(
             for order in maker.of(part):
                 orders.setdefault(order.path, order)
         except BandError as error:
-            mend = f" (possible: {error.mend})" if error.mend else ""
-            troubles.append(f"{getattr(part, 'name', '')}: {error}{mend}")
+            troubles.append(trouble(getattr(part, "name", ""), error))
     for order in (*maker.chords(), *maker.tunings()):
         orders.setdefault(order.path, order)
     return tuple(orders.values()), troubles
@@ -92,7 +92,7 @@ class _Maker:
 
     def _band(self, band: Band) -> TrackOrder:
         backing = band_backing(band, self.lesson)
-        key = band.key or self._key()
+        key = band_key(band, self.lesson)
         said = band.name.replace("-", " ") or "band"
         where = f"{(band.name or 'band')}-in-{file_word(str(key))}-{tempo_text(band.tempo)}"
         made = self._order(
@@ -153,6 +153,30 @@ class _Maker:
     def _key(self) -> Key:
         keys = [self.lesson.settings.key, *(phrase.key for phrase in self.phrases.values())]
         return next(key for key in keys if key is not None)
+
+
+def band_files(lesson: Lesson) -> tuple[list[BandOrder], list[str]]:
+    """The bands of a lesson for other programs, and what no band can play, in plain words."""
+    orders, troubles = [], []
+    for band in lesson.parts:
+        if isinstance(band, Band):
+            try:
+                backing = band_backing(band, lesson)
+            except BandError as error:
+                troubles.append(trouble(band.name, error))
+                continue
+            key = band_key(band, lesson)
+            name = f"band-{band.name or 'backing'}-in-{file_word(str(key))}"
+            title = (band.name or "band").replace("-", " ").capitalize()
+            orders.append(BandOrder(name, title, backing, key, lesson.settings.author))
+    return orders, troubles
+
+
+def band_key(band: Band, lesson: Lesson) -> Key:
+    """The key of a band block, of the lesson, of its first phrase; else of the first chord."""
+    keys = [band.key, lesson.settings.key, *(phrase.key for phrase in lesson.phrases)]
+    known = next((key for key in keys if key is not None), None)
+    return known or Key(band.chords[0].root, Mode.MAJOR)
 
 
 def band_backing(band: Band, lesson: Lesson) -> Backing:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from lickwright.band import Backing, BandError, phrase_backing
 from lickwright.engrave import PAPER, PHONE, engrave, neck_map, phrase_map
-from lickwright.exchange import to_midi, to_musicxml
+from lickwright.exchange import band_midi, band_musicxml, to_midi, to_musicxml
 from lickwright.neck import Guitar, finger, with_fingers
 from lickwright.pack.fingerprint import fingerprint, of_rooms
 from lickwright.pack.made import Made
 from lickwright.phrase import Phrase
 from lickwright.reasons import Explanation, explain
+from lickwright.theory import Key
 
-_PROGRAM = of_rooms("theory", "phrase", "neck", "reasons", "engrave", "exchange")
+_PROGRAM = of_rooms("theory", "phrase", "neck", "reasons", "band", "engrave", "exchange")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +61,47 @@ def _pictures(phrase: Phrase, written: Phrase, explanation: Explanation) -> dict
 def _files(order: Order, explanation: Explanation) -> dict[str, bytes]:
     phrase = order.phrase
     title = phrase.title or phrase.name
-    return {
+    return _over_band(phrase, title) | {
         f"files/{phrase.name}.musicxml": to_musicxml(
             phrase, title=title, author=order.author, spelled=explanation.spelled
         ),
         f"files/{phrase.name}.mid": to_midi(phrase, title=title),
     }
+
+
+def _over_band(phrase: Phrase, title: str) -> dict[str, bytes]:
+    """The phrase over its chords; nothing if no band can play them."""
+    try:
+        backing = phrase_backing(phrase)
+    except BandError:
+        return {}
+    return {f"files/{phrase.name}-with-band.mid": to_midi(phrase, title=title, backing=backing)}
+
+
+@dataclass(frozen=True, slots=True)
+class BandOrder:
+    """The files for other programs of one band."""
+
+    name: str  # of the files
+    title: str
+    backing: Backing
+    music_key: Key
+    author: str
+
+    @property
+    def key(self) -> str:
+        """Fingerprint of all that its files depend on."""
+        return fingerprint(_PROGRAM, self)
+
+    @property
+    def label(self) -> str:
+        """The name of its files."""
+        return self.name
+
+    def make(self) -> Made:
+        """Write them."""
+        midi = band_midi(self.backing, title=self.title, key=self.music_key)
+        sheet = band_musicxml(
+            self.backing, title=self.title, key=self.music_key, author=self.author
+        )
+        return Made({f"files/{self.name}.mid": midi, f"files/{self.name}.musicxml": sheet})

@@ -112,8 +112,7 @@ class TrackOrder:
         try:
             track = _render(self)
         except BandError as error:
-            mend = f" (possible: {error.mend})" if error.mend else ""
-            return Made(trouble=f"{self.label}: {error}{mend}")
+            return Made(trouble=trouble(self.label, error))
         comment = ", ".join(filter(None, [self._key_words, self._tempo_words]))
         tags = Tags(self.title, self.author, self.album, comment, self.number)
         files = {
@@ -153,6 +152,12 @@ _PLAYERS = {
     Player.KEYS: "keyboard",
     Player.GUITAR: "rhythm guitar",
 }
+
+
+def trouble(name: str, error: BandError) -> str:
+    """What cannot be played and what could be, in plain words."""
+    mend = f" (possible: {error.mend})" if error.mend else ""
+    return f"{name or 'the band'}: {error}{mend}"
 
 
 def tempo_text(tempo: Fraction) -> str:
