@@ -27,12 +27,17 @@ def draw_tab(canvas: Canvas, right: float, bar_lines: list[float]) -> None:
     joined = [pair for run in canvas.phrase.runs for pair in pairwise(run)]
     after = {a.id: b for a, b in joined}
     before = {b.id: a for a, b in joined}
-    for token, x in list(canvas.tokens.values()):
+    for token, x in list(canvas.tokens.values()):  # all numbers, so that arrows keep clear of them
         with canvas.ink.group({"data-note": token.note.id}):
             _number(canvas, token, x)
+            if token.note.bend is None:
+                _trill_fret(canvas, token, x)
+    for token, x in list(canvas.tokens.values()):
+        with canvas.ink.group({"data-note": token.note.id}):
             draw_entry(canvas, token, x)
             draw_bends(canvas, token, x)
-            _trill_fret(canvas, token, x)
+            if token.note.bend is not None:  # it stands behind the bend
+                _trill_fret(canvas, token, x)
             draw_off(canvas, token, x)
             if token.note.id in before:
                 draw_link(canvas, before[token.note.id], token, x)
