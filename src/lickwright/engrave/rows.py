@@ -12,7 +12,7 @@ from lickwright.engrave.glyphs import DOWN_STROKE, UP_STROKE, glyph_box
 from lickwright.engrave.ink import Lettering
 from lickwright.engrave.style import ROW_GAP, ROW_SIZE, STACK_GAP, Row
 from lickwright.engrave.tokens import Token, count_text
-from lickwright.phrase import Note, Phrase, Stroke
+from lickwright.phrase import Note, Phrase, Stroke, Timing
 
 FIRST_AIR = 0.85  # from the lowest ink of the tab to the top of the first row
 FIRST_BASELINE = 2.3  # below the last line, at least
@@ -123,7 +123,19 @@ def _counts(canvas: Canvas, y: float) -> None:
             cut = Cut.SANS_SEMIBOLD if number and not count.silent else Cut.SANS
             opacity = SUGGESTED_OPACITY if count.silent else 1.0
             look = Lettering(ROW_SIZE, cut, "row", opacity=opacity)
-            canvas.ink.text(canvas.places.x(count.beat), y, text, look)
+            canvas.ink.text(_count_x(canvas, count.beat), y, text, look)
+
+
+def _count_x(canvas: Canvas, beat: Fraction) -> float:
+    """Under the number that is heard on the count: in the tab of a quick group the first."""
+    counted = [
+        (token.dx, x)
+        for token, x in canvas.tokens.values()
+        if token.note.onset == beat and token.note.timing is Timing.COUNTED
+    ]
+    if not counted or not canvas.style.tab or any(dx == 0 for dx, _ in counted):
+        return canvas.places.x(beat)
+    return min(x for _, x in counted)
 
 
 def _entry(canvas: Canvas, said: _RowWords, entry: _Entry, y: float) -> None:

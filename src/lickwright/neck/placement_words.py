@@ -49,9 +49,17 @@ class Losses:
             found.setdefault(text, []).append(note)
         return tuple(text.format(on_counts(notes, self._phrase)) for text, notes in found.items())
 
+    @property
+    def strained(self) -> bool:
+        """Whether it asks for something no hand can do, and did not before."""
+        return any(True for _ in self._beyond_hand())
+
     def _all(self) -> Iterator[tuple[str, Note]]:
         for pair in self._placed.pairs:
             yield from self._note(*pair)
+        yield from self._beyond_hand()
+
+    def _beyond_hand(self) -> Iterator[tuple[str, Note]]:
         for run, seat in zip(self._line.runs, self._seats, strict=True):
             yield from self._reach(run, seat)
         yield from self._held()
