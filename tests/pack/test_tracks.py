@@ -148,3 +148,56 @@ def test_names_of_files_hold_plain_letters_only() -> None:
     )
     assert len({order.path for order in orders}) == len(orders)
     assert {order.tempos[0] for order in orders if order.tempos} >= {Fraction(60), Fraction(90)}
+
+
+ODD = """---
+title: Odd turns
+tempo: 300
+---
+```lick seven
+key: A
+meter: 7/8
+chords: A7
+G     |5-7-5---|
+count |1 2 3   |
+```
+
+```lick spoiled
+key: A
+G     |9h5-|
+count |1   |
+```
+
+```lick slow
+key: A
+tempo: 20
+meter: 2/4
+G     |5-7-|
+count |1 2 |
+```
+
+```solo short
+key: A
+chords: A7 | A7
+bar 1: spoiled
+bar 2: slow
+```
+"""
+
+
+def test_odd_meters_and_tempos_are_played_and_a_spoiled_phrase_harms_no_other() -> None:
+    reading = read_lesson(ODD)
+    assert {problem.code for problem in reading.problems} == {"hammer"}
+    orders, troubles = playlist(reading.lesson, "Odd turns", MP3)
+    assert not any(order.path.startswith("audio/spoiled") for order in orders)
+    assert {order.tempos[0] for order in orders if order.phrase and order.tempos} == {20, 180, 300}
+    short = [order for order in orders if "seven" in order.path and order.tempos == (300,)]
+    assert [order.kind.value for order in short] == ["at tempo", "with the band"]
+    for order in short:
+        made = order.make()
+        assert made.trouble == ""
+        bars = [s for s in made.tracks[0]["starts"] if s["begins"] == "bar"]
+        assert len(bars) == 1
+    solo = next(order for order in orders if order.kind.value == "study piece")
+    assert "4/4" in solo.make().trouble, "a phrase in 2/4 does not fit the lesson's meter"
+    assert troubles == []

@@ -1,0 +1,193 @@
+"""What has changed in a phrase that was moved, in plain words?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from lickwright.neck.move_music import letters
+from lickwright.neck.move_request import Request, first_chord, new_key
+from lickwright.neck.pattern import Pattern
+from lickwright.neck.placement import Placement
+from lickwright.neck.placement_phrase import Pair
+from lickwright.neck.placement_words import listed, on_counts
+from lickwright.phrase import LinkKind, Note, Phrase
+
+_STEPS = (
+    *("", "half step", "whole step", "minor third", "major third", "fourth", "tritone", "fifth"),
+    *("minor sixth", "major sixth", "minor seventh", "major seventh"),
+)
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+            "eleven", "twelve")  # fmt: skip
+_JOINS = {
+    LinkKind.HAMMER: "hammer-on",
+    LinkKind.PULL: "pull-off",
+    LinkKind.SLIDE_UP: "slide",
+    LinkKind.SLIDE_DOWN: "slide",
+    LinkKind.TAP: "tapped note",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """All notes moved alike along the neck. `strings`: toward the bass; `frets`: up."""
+
+    strings: int
+    frets: int
+
+
+def shift_of(pairs: Iterable[Pair]) -> Shift | None:
+    """How all fretted and open notes have moved; None if not all alike.
+
+    Unlike `Placed.shape` it takes open strings for frets, and leaves harmonics out.
+    """
+    moved = {
+        (new.string - old.string, new.fret - old.fret)
+        for old, new in pairs
+        if new is not None and not old.dead and not old.harmonic
+    }
+    return Shift(*moved.pop()) if len(moved) == 1 else None
+
+
+def changed_words(
+    phrase: Phrase, moved: Phrase, placement: Placement, request: Request, semitones: int
+) -> tuple[str, ...]:
+    """A sentence for each change, the most important first."""
+    pairs = placement.placed.pairs
+    return tuple(
+        [
+            *_music(phrase, moved, request, semitones),
+            *_instrument(request),
+            *_place(phrase, placement),
+            *_open_strings(phrase, pairs),
+            *_hands(phrase, moved, placement),
+        ]
+    )
+
+
+# --- what it is ------------------------------------------------------------------------------
+
+
+def _music(phrase: Phrase, moved: Phrase, request: Request, semitones: int) -> Iterator[str]:
+    names = _from_to(phrase, request)
+    if semitones or names:
+        yield f"{step_words(semitones)}{names}"
+    if request.key is not None and moved.key.mode is not phrase.key.mode:
+        yield f"the key is called {moved.key.mode.value} now; the line keeps its steps above the root"
+    first = first_chord(phrase)
+    if request.chord is not None and first is not None and first.kind != request.chord.kind:
+        yield f"the line was made over {first.pretty}, another kind of chord"
+    if moved.chords != phrase.chords:
+        yield f"the chords are {listed(at.chord.pretty for at in moved.chords)}"
+
+
+def _from_to(phrase: Phrase, request: Request) -> str:
+    if request.chord is not None:
+        first = first_chord(phrase)
+        source = phrase.key.tonic.pretty if first is None else first.pretty
+        return f", from {source} to {request.chord.pretty}"
+    if request.key is not None:
+        return f", from {phrase.key.pretty} to {new_key(phrase, request).pretty}"
+    return ""
+
+
+def step_words(semitones: int) -> str:
+    """How far the music moves: `a minor third up`, `an octave and a fourth down`."""
+    octaves, steps = divmod(abs(semitones), 12)
+    parts = []
+    if octaves:
+        parts.append("an octave" if octaves == 1 else f"{_NUMBERS[min(octaves, 12)]} octaves")
+    if steps:
+        parts.append(f"a {_STEPS[steps]}")
+    way = "up" if semitones > 0 else "down"
+    return f"{' and '.join(parts)} {way}" if parts else "no higher or lower"
+
+
+def _instrument(request: Request) -> Iterator[str]:
+    if request.tuning is not None:
+        yield f"for strings tuned {letters(request.tuning)}"
+    if request.capo is not None:
+        yield f"for a capo at fret {request.capo}" if request.capo else "without a capo"
+
+
+# --- where it is -----------------------------------------------------------------------------
+
+
+def _place(phrase: Phrase, placement: Placement) -> Iterator[str]:
+    shift = shift_of(placement.placed.pairs)
+    low, high = placement.frets
+    if shift is None:
+        held = [note.fret for note in phrase.notes if note.fret > 0]
+        before = f" instead of {_range(min(held), max(held))}" if held else ""
+        if high:
+            yield f"placed anew: {_range(low, high)}{before}"
+    elif shift.strings or shift.frets:
+        moves = [_counted(shift.strings, "string", "toward the bass", "toward the treble"),
+                 _counted(shift.frets, "fret", "up", "down")]  # fmt: skip
+        yield f"{' and '.join(move for move in moves if move)}; same shape"
+    else:
+        yield "same places"
+
+
+def _range(low: int, high: int) -> str:
+    return f"fret {low}" if low == high else f"frets {low} to {high}"
+
+
+def _counted(many: int, thing: str, above: str, below: str) -> str:
+    if not many:
+        return ""
+    number = _NUMBERS[abs(many)] if abs(many) < len(_NUMBERS) else str(abs(many))
+    return f"{number} {thing}{'s' if abs(many) > 1 else ''} {above if many > 0 else below}"
+
+
+def pattern_words(pattern: Pattern, moved: Phrase) -> Iterator[str]:
+    """Where the pattern lies, and which notes are beside it."""
+    held = [place.fret for place in pattern.places]
+    low, high = min(held), max(held)
+    yield f"pattern {pattern.number}, {_range(low, high)}"
+    beside = [n for n in moved.notes if not n.dead and not low <= n.fret <= high]
+    if beside:
+        yield f"outside the pattern's frets: {on_counts(beside, moved)}"
+
+
+# --- open strings ----------------------------------------------------------------------------
+
+
+def _open_strings(phrase: Phrase, pairs: Iterable[Pair]) -> Iterator[str]:
+    found: dict[str, list[Note]] = {}
+    for old, new in pairs:
+        if new is None or old.dead or (old.fret == 0) == (new.fret == 0):
+            continue
+        what = _JOINS[old.link.kind] if old.link is not None else ""
+        found.setdefault(_opened(what, old, new), []).append(old)
+    for text, notes in found.items():
+        yield text.format(on_counts(notes, phrase))
+
+
+def _opened(what: str, old: Note, new: Note) -> str:
+    if old.fret == 0:
+        if what:
+            return f"the {what} to the open string on {{}} became a {what} to fret {new.fret}"
+        return f"the open string on {{}} became fret {new.fret}"
+    if what:
+        return f"the {what} to fret {old.fret} on {{}} became a {what} to the open string"
+    return f"fret {old.fret} on {{}} became an open string"
+
+
+# --- hands and repeats -----------------------------------------------------------------------
+
+
+def _hands(phrase: Phrase, moved: Phrase, placement: Placement) -> Iterator[str]:
+    written = any(note.finger is not None for note in phrase.notes)
+    if written and placement.placed.shape is None:
+        yield "the written fingers are left out: they are to be found anew"
+    longer = [old for old, new in placement.placed.pairs if new is not None and new.end > old.end]
+    if longer:
+        yield f"nothing stops its string now: the note on {on_counts(longer, phrase)} rings on"
+    opened = [
+        str(old.number)
+        for old, new in zip(phrase.bars, moved.bars, strict=True)
+        if old.simile and not new.simile
+    ]
+    if opened:
+        yield f"written out, no longer a repeat: bar {listed(opened)}"
