@@ -8,6 +8,7 @@ from lickwright.lesson.problems import Fix, Problem
 from lickwright.lesson.read import Block, Lesson, ProsePart, Reading, read_lesson
 from lickwright.lesson.settings import Setting, Settings
 from lickwright.lesson.tidy import lick_lines, music_lines
+from lickwright.lesson.values import SettingError, read_tuning
 from lickwright.lesson.write import tidy_text
 
 __all__ = [
@@ -23,6 +24,7 @@ __all__ = [
     "ProsePart",
     "Reading",
     "Setting",
+    "SettingError",
     "Settings",
     "Show",
     "Solo",
@@ -32,5 +34,6 @@ __all__ = [
     "music_lines",
     "phrase_block",
     "read_lesson",
+    "read_tuning",
     "tidy_text",
 ]

@@ -27,9 +27,12 @@ from lickwright.neck.hand import (
 )
 from lickwright.neck.hold import Part
 from lickwright.neck.mending import mended
+from lickwright.neck.move import CannotMove, Moved, move
+from lickwright.neck.move_music import moved_chord
 from lickwright.neck.pattern import Pattern, Place, best_pattern, patterns, standard_intervals
 from lickwright.neck.picking import Picked, Why, picking
 from lickwright.neck.picking_words import picking_words, stroke_word
+from lickwright.neck.placement import Placement, placements
 from lickwright.neck.playability import playability, troubles
 from lickwright.neck.shape import ShapeFingering, finger_shape
 from lickwright.neck.strings import (
@@ -48,6 +51,7 @@ __all__ = [
     "MEDIUM",
     "USUAL_SCALE_MM",
     "BendEffort",
+    "CannotMove",
     "Choice",
     "Damper",
     "Damping",
@@ -63,11 +67,13 @@ __all__ = [
     "HandSize",
     "Measure",
     "Mend",
+    "Moved",
     "Neck",
     "Part",
     "Pattern",
     "Picked",
     "Place",
+    "Placement",
     "Press",
     "Quiet",
     "Reach",
@@ -91,10 +97,13 @@ __all__ = [
     "grips",
     "guitar_for",
     "mended",
+    "move",
+    "moved_chord",
     "other_fingers",
     "patterns",
     "picking",
     "picking_words",
+    "placements",
     "playability",
     "reach",
     "reach_frets",

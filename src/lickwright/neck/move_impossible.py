@@ -25,7 +25,7 @@ _WHY = {
     Refusal.HARD_BEND: "the bend on {} would ask more of finger and string than they give",
     Refusal.OPEN_SLIDE: "the slide into the note on {} would come from below an open string",
     Refusal.JOIN: "the harmonic on {} would lie on the wrong side of the note it is joined to",
-    Refusal.ELSEWHERE: "the note on {} lies too far from the place that is asked for",
+    Refusal.ELSEWHERE: "what is played on {} lies too far from that pattern",
 }
 _OUT = {Refusal.LOW, Refusal.HIGH}
 
@@ -43,7 +43,7 @@ def why_impossible(none: NoPlace, phrase: Phrase, up: int, guitar: Guitar, key: 
         runs = [run for run, why in none.refused if reason in why]
         if runs:
             return _WHY[reason].format(on_counts([_note(run, reason) for run in runs], phrase))
-    raise AssertionError("a run without a string was refused by none")
+    return "there is no room for it on this neck"
 
 
 def too_low(none: NoPlace) -> bool:
@@ -56,13 +56,24 @@ def _out_of_range(out: Refused, up: int, guitar: Guitar, key: Key) -> str:
     highs = [max(run.pitches) + up for run, why in out if why == {Refusal.HIGH}]
     opens = [guitar.tuning.midi(s + 1, 0, guitar.capo) for s in range(len(guitar.tuning))]
     if lows and min(lows) < min(opens):
-        lowest = spell(min(opens), key).pretty
-        return f"the lowest note would be {_named(min(lows), key)}, below the lowest string, {lowest}"
+        lowest = _open_name(guitar, opens.index(min(opens)), key)
+        return (
+            f"the lowest note would be {_named(min(lows), key)}, below the lowest string, {lowest}"
+        )
     if highs and max(highs) > max(opens) + guitar.neck.highest:
         end = f"fret {guitar.neck.highest} of the highest string"
         return f"the highest note would be {_named(max(highs), key)}, above {end}"
-    pitch = min(out[0][0].pitches) + up
-    return f"no string of this tuning has all it takes from {_named(pitch, key)} on"
+    run = out[0][0]
+    ends = [_named(pitch + up, key) for pitch in (min(run.pitches), max(run.pitches))]
+    if len(run.notes) == 1:
+        return f"{ends[0]} lies on no string of this tuning"
+    return f"joined notes need one string, and none goes from {ends[0]} to {ends[1]}"
+
+
+def _open_name(guitar: Guitar, index: int, key: Key) -> str:
+    """What an open string, by index, sounds."""
+    own = guitar.tuning.strings[index]
+    return own.pretty if guitar.capo == 0 else _named(own.midi + guitar.capo, key)
 
 
 def _named(midi: float, key: Key) -> str:
@@ -71,13 +82,16 @@ def _named(midi: float, key: Key) -> str:
 
 def _note(run: Run, reason: Refusal) -> Note:
     """The note of a run that a reason is about."""
-    wanted = {
-        Refusal.OPEN_BEND: lambda note: note.bend is not None,
-        Refusal.HARD_BEND: lambda note: note.bend is not None,
-        Refusal.OPEN_SLIDE: lambda note: note.entry is not None,
-        Refusal.JOIN: lambda note: note.harmonic,
-    }.get(reason, lambda note: True)
-    return next((note for note in run.notes if wanted(note)), run.notes[0])
+    match reason:
+        case Refusal.OPEN_BEND | Refusal.HARD_BEND:
+            found = [note for note in run.notes if note.bend is not None]
+        case Refusal.OPEN_SLIDE:
+            found = [note for note in run.notes if note.entry is not None]
+        case Refusal.JOIN:
+            found = [note for note in run.notes if note.harmonic]
+        case Refusal.LOW | Refusal.HIGH | Refusal.ELSEWHERE:
+            found = []
+    return (found or list(run.notes))[0]
 
 
 def _beat(beat: Fraction, phrase: Phrase) -> str:

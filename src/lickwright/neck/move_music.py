@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 from lickwright.neck.move_request import (
     Request,
@@ -13,13 +14,17 @@ from lickwright.neck.move_request import (
     new_key,
     source_root,
 )
-from lickwright.phrase import ChordAt, Phrase, Tuning
+from lickwright.phrase import Bar, ChordAt, Phrase, Tuning
 from lickwright.theory import (
     Chord,
     Interval,
+    Mode,
+    PitchClass,
     TheoryError,
     interval_between,
-    transpose_chord,
+    parse_chord,
+    transpose,
+    usual_key,
 )
 
 _TIMES = {1: "", 2: "two-", 3: "three-"}
@@ -38,7 +43,7 @@ def with_music(placed: Phrase, phrase: Phrase, request: Request) -> Phrase:
         name=name,
         notes=notes,
         key=new_key(phrase, request),
-        chords=new_chords(phrase, request),
+        chords=new_chords(phrase, request, placed.bars),
         title=new_title(phrase, request),
     )
 
@@ -46,14 +51,17 @@ def with_music(placed: Phrase, phrase: Phrase, request: Request) -> Phrase:
 # --- chords ----------------------------------------------------------------------------------
 
 
-def new_chords(phrase: Phrase, request: Request) -> tuple[ChordAt, ...]:
-    """The chords, moved like the line; the chord asked for stands where the first one stood."""
+def new_chords(phrase: Phrase, request: Request, bars: tuple[Bar, ...]) -> tuple[ChordAt, ...]:
+    """The chords, moved like the line; the chord asked for stands where the first one stood.
+
+    `bars`: of the moved phrase; what repeats a bar repeats its chord.
+    """
     goal = goal_root(phrase, request)
     if goal is None:
         return phrase.chords
     first, wanted = first_chord(phrase), request.chord
     if wanted is not None and first is None:
-        return (ChordAt(phrase.start, wanted),)
+        return _repeated(ChordAt(phrase.start, wanted), bars)
     up = interval_between(source_root(phrase, request), goal)
     return tuple(
         replace(at, chord=wanted if wanted and at.chord == first else moved_chord(at.chord, up))
@@ -61,26 +69,32 @@ def new_chords(phrase: Phrase, request: Request) -> tuple[ChordAt, ...]:
     )
 
 
+def _repeated(first: ChordAt, bars: tuple[Bar, ...]) -> tuple[ChordAt, ...]:
+    """A chord at the beginning, and again in the bars that repeat the first one."""
+    found = [first]
+    for before, bar in pairwise(bars):
+        if bar.simile and before.start <= found[-1].beat < before.end:
+            found.append(replace(first, beat=bar.start))
+    return tuple(found)
+
+
 def moved_chord(chord: Chord, up: Interval) -> Chord:
-    """A chord an interval higher; with another letter if that spares it a double accidental."""
-    found = [
-        moved
-        for number in (up.number, up.number - 1, up.number + 1)
-        for moved in _moved(chord, number, up.semitones)
-    ]
-    return min(found, key=_double_accidentals)
+    """A chord an interval higher; root and bass by other letters where that spares two signs."""
+    if not chord.sounds:
+        return chord
+    head, _, _ = chord.symbol.rpartition("/") if chord.bass is not None else (chord.symbol, "", "")
+    bass = "" if chord.bass is None else f"/{_moved_name(chord.bass, up)}"
+    return parse_chord(f"{_moved_name(chord.root, up)}{head.removeprefix(str(chord.root))}{bass}")
 
 
-def _moved(chord: Chord, number: int, semitones: int) -> Iterator[Chord]:
+def _moved_name(name: PitchClass, up: Interval) -> PitchClass:
+    """A note name an interval higher, written with one sharp or flat at most."""
+    plainest = usual_key(name.chroma + up.semitones, Mode.MAJOR).tonic
     try:
-        yield transpose_chord(chord, Interval(number, semitones))
+        goal = transpose(name, up)
     except TheoryError:
-        return  # no such interval, or a name that cannot be written
-
-
-def _double_accidentals(chord: Chord) -> int:
-    names = [chord.root] if chord.bass is None else [chord.root, chord.bass]
-    return sum(abs(name.alter) > 1 for name in names)
+        return plainest
+    return goal if abs(goal.alter) < 2 else plainest
 
 
 # --- name and title --------------------------------------------------------------------------
@@ -139,7 +153,8 @@ def _title_parts(phrase: Phrase, request: Request) -> Iterator[str]:
     if request.chord is not None:
         yield f"on {request.chord.pretty}"
     if request.octave:
-        yield _octave_slug(request.octave).replace("-", " ")
+        words = _octave_slug(request.octave).replace("-", " ")
+        yield f"an {words}" if abs(request.octave) == 1 else words
     if request.pattern is not None:
         yield f"pattern {request.pattern}"
     if request.tuning is not None:

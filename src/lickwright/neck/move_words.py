@@ -10,15 +10,14 @@ from lickwright.neck.move_request import Request, first_chord, new_key
 from lickwright.neck.pattern import Pattern
 from lickwright.neck.placement import Placement
 from lickwright.neck.placement_phrase import Pair
-from lickwright.neck.placement_words import listed, on_counts
+from lickwright.neck.placement_words import listed, number_word, on_counts
 from lickwright.phrase import LinkKind, Note, Phrase
 
 _STEPS = (
     *("", "half step", "whole step", "minor third", "major third", "fourth", "tritone", "fifth"),
     *("minor sixth", "major sixth", "minor seventh", "major seventh"),
 )
-_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-            "eleven", "twelve")  # fmt: skip
+_USUAL_CAPO = 7  # a capo is seldom put higher; common practice, no source
 _JOINS = {
     LinkKind.HAMMER: "hammer-on",
     LinkKind.PULL: "pull-off",
@@ -54,14 +53,12 @@ def changed_words(
 ) -> tuple[str, ...]:
     """A sentence for each change, the most important first."""
     pairs = placement.placed.pairs
-    return tuple(
-        [
-            *_music(phrase, moved, request, semitones),
-            *_instrument(request),
-            *_place(phrase, placement),
-            *_open_strings(phrase, pairs),
-            *_hands(phrase, moved, placement),
-        ]
+    return (
+        *_music(phrase, moved, request, semitones),
+        *_instrument(request),
+        *_place(phrase, placement, request),
+        *_open_strings(phrase, pairs),
+        *_hands(phrase, moved, placement),
     )
 
 
@@ -69,26 +66,31 @@ def changed_words(
 
 
 def _music(phrase: Phrase, moved: Phrase, request: Request, semitones: int) -> Iterator[str]:
-    names = _from_to(phrase, request)
-    if semitones or names:
-        yield f"{step_words(semitones)}{names}"
+    goal = _goal(phrase, request)
+    if goal and semitones == 0 and goal[0] == goal[1]:
+        yield f"it is {goal[2]} {goal[1]} already"
+    elif goal or semitones:
+        yield step_words(semitones) + (f", from {goal[0]} to {goal[1]}" if goal else "")
     if request.key is not None and moved.key.mode is not phrase.key.mode:
-        yield f"the key is called {moved.key.mode.value} now; the line keeps its steps above the root"
+        mode = moved.key.mode.value
+        yield f"the key is called {mode} now; the line keeps its steps above the root"
     first = first_chord(phrase)
     if request.chord is not None and first is not None and first.kind != request.chord.kind:
         yield f"the line was made over {first.pretty}, another kind of chord"
     if moved.chords != phrase.chords:
-        yield f"the chords are {listed(at.chord.pretty for at in moved.chords)}"
+        names = list(dict.fromkeys(at.chord.pretty for at in moved.chords))
+        yield f"the chord is {names[0]}" if len(names) == 1 else f"the chords are {listed(names)}"
 
 
-def _from_to(phrase: Phrase, request: Request) -> str:
+def _goal(phrase: Phrase, request: Request) -> tuple[str, str, str] | None:
+    """Where the line comes from and goes to, and how one says that it is there."""
     if request.chord is not None:
         first = first_chord(phrase)
         source = phrase.key.tonic.pretty if first is None else first.pretty
-        return f", from {source} to {request.chord.pretty}"
+        return source, request.chord.pretty, "on"
     if request.key is not None:
-        return f", from {phrase.key.pretty} to {new_key(phrase, request).pretty}"
-    return ""
+        return phrase.key.pretty, new_key(phrase, request).pretty, "in"
+    return None
 
 
 def step_words(semitones: int) -> str:
@@ -96,7 +98,7 @@ def step_words(semitones: int) -> str:
     octaves, steps = divmod(abs(semitones), 12)
     parts = []
     if octaves:
-        parts.append("an octave" if octaves == 1 else f"{_NUMBERS[min(octaves, 12)]} octaves")
+        parts.append("an octave" if octaves == 1 else f"{number_word(octaves)} octaves")
     if steps:
         parts.append(f"a {_STEPS[steps]}")
     way = "up" if semitones > 0 else "down"
@@ -113,20 +115,45 @@ def _instrument(request: Request) -> Iterator[str]:
 # --- where it is -----------------------------------------------------------------------------
 
 
-def _place(phrase: Phrase, placement: Placement) -> Iterator[str]:
+def _place(phrase: Phrase, placement: Placement, request: Request) -> Iterator[str]:
     shift = shift_of(placement.placed.pairs)
-    low, high = placement.frets
     if shift is None:
-        held = [note.fret for note in phrase.notes if note.fret > 0]
-        before = f" instead of {_range(min(held), max(held))}" if held else ""
-        if high:
-            yield f"placed anew: {_range(low, high)}{before}"
+        yield from _anew(phrase, placement)
     elif shift.strings or shift.frets:
         moves = [_counted(shift.strings, "string", "toward the bass", "toward the treble"),
                  _counted(shift.frets, "fret", "up", "down")]  # fmt: skip
         yield f"{' and '.join(move for move in moves if move)}; same shape"
-    else:
+        if request.tuning is None and request.capo is None:
+            yield from _with_capo(phrase, placement, shift)
+    elif phrase.notes:
         yield "same places"
+
+
+def _anew(phrase: Phrase, placement: Placement) -> Iterator[str]:
+    """Where notes stand that have not moved alike."""
+    pitched = [
+        (old, new) for old, new in placement.placed.pairs if new is not None and not old.dead
+    ]
+    stayed = sum((old.string, old.fret) == (new.string, new.fret) for old, new in pitched)
+    low, high = placement.frets
+    held = [note.fret for note in phrase.notes if note.fret > 0]
+    if not pitched:
+        yield "there are only muted strings, and they have no pitch"
+    elif 2 * stayed >= len(pitched):
+        moved, verb = len(pitched) - stayed, "stands" if len(pitched) - stayed == 1 else "stand"
+        yield f"{number_word(moved)} of {number_word(len(pitched))} notes {verb} elsewhere"
+    elif high and held:
+        yield f"placed anew: {_range(low, high)} instead of {_range(min(held), max(held))}"
+    else:
+        yield "placed anew"
+
+
+def _with_capo(phrase: Phrase, placement: Placement, shift: Shift) -> Iterator[str]:
+    """Open strings that now take a finger could stay open with a capo."""
+    opened = any(old.fret == 0 < new.fret for old, new in placement.placed.pairs if new is not None)
+    fret = phrase.capo + shift.frets
+    if opened and not shift.strings and fret <= _USUAL_CAPO:
+        yield f"with a capo at fret {fret} the fingers could stay as they were"
 
 
 def _range(low: int, high: int) -> str:
@@ -136,8 +163,8 @@ def _range(low: int, high: int) -> str:
 def _counted(many: int, thing: str, above: str, below: str) -> str:
     if not many:
         return ""
-    number = _NUMBERS[abs(many)] if abs(many) < len(_NUMBERS) else str(abs(many))
-    return f"{number} {thing}{'s' if abs(many) > 1 else ''} {above if many > 0 else below}"
+    things = thing if abs(many) == 1 else f"{thing}s"
+    return f"{number_word(abs(many))} {things} {above if many > 0 else below}"
 
 
 def pattern_words(pattern: Pattern, moved: Phrase) -> Iterator[str]:

@@ -20,7 +20,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import count
-from math import inf
+from math import inf, isclose
 
 from lickwright.neck.guitar import Guitar, guitar_for
 from lickwright.neck.hand import HandSize
@@ -117,14 +117,17 @@ class Placer:
         ways = Ways(self._line, seats, self._table, windows if most > 1 else windows[:1])
         if ways.jam is not None:
             return
+        traced: list[Way] = []
         kept: list[Way] = []
         for cost, window in sorted(zip(ways.costs(), count(), strict=False)):
             if len(kept) == most or cost == inf:
                 break
-            way = ways.way(window)
-            if all(_elsewhere(way, other) for other in kept):
-                kept.append(way)
-                placement = self._placement(way)
+            if any(_is_cheapest(way, cost, ways.windows[window]) for way in traced):
+                continue
+            traced.append(ways.way(window))
+            if all(_elsewhere(traced[-1], other) for other in kept):
+                kept.append(traced[-1])
+                placement = self._placement(traced[-1])
                 if isinstance(placement, Placement):
                     yield placement
 
@@ -185,6 +188,13 @@ def _may_hold(window: tuple[int, int], seats: Sequence[tuple[Seat, ...]]) -> boo
     """Whether each run has a seat within a stretch of the neck."""
     low, high = window
     return all(any(low <= seat.low and seat.high <= high for seat in some) for some in seats)
+
+
+def _is_cheapest(way: Way, cost: float, window: tuple[int, int]) -> bool:
+    """Whether a way lies within a stretch of the neck whose cheapest way costs as much."""
+    low, high = window
+    inside = all(low <= seat.low and seat.high <= high for seat in way.seats)
+    return isclose(way.cost, cost) and inside
 
 
 def _elsewhere(one: Way, other: Way) -> bool:

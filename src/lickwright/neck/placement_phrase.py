@@ -10,6 +10,7 @@ from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Any
 
 from lickwright.neck.pattern import Place
 from lickwright.phrase import (
@@ -47,14 +48,15 @@ class Placed:
     shape: Shape | None
 
 
-def note_id(phrase_name: str, note: Note, bar_start: Fraction, phrase: Phrase) -> str:
-    """The id of a note: phrase, bar, count and string."""
-    count = count_name(note.onset - bar_start, phrase.meter)
+def note_id(phrase: Phrase, note: Note, string: int) -> str:
+    """The id of a note on a string: phrase, bar, count and string."""
+    start = Fraction((note.bar - 1) * phrase.meter.beats)
+    count = count_name(note.onset - start, phrase.meter)
     if note.timing is Timing.GRACE:
         count += f"-g{-note.order}"
     elif note.timing is Timing.QUICK:
         count += f"-q{note.order}"
-    return f"{phrase_name}/{note.bar}/{count}/{note.string}"
+    return f"{phrase.name}/{note.bar}/{count}/{string}"
 
 
 def placed_phrase(
@@ -69,25 +71,26 @@ def placed_phrase(
     `harmonics`: ids of the notes that are natural harmonics there.
     """
     shape = _shape(phrase, places, harmonics)
-    made = [
-        (note, _moved(note, places[note.id], harmonics, shape) if note.id in places else None)
-        for note in phrase.notes
-    ]
-    made = _without_empty_rakes(made)
-    ends = _ends(phrase, made)
-    pairs = [(old, None if new is None else _named(replace(new, end=ends[old.id]), phrase))
-             for old, new in made]  # fmt: skip
-    notes = sorted(
-        (new for _, new in pairs if new is not None), key=lambda n: (n.onset, n.order, -n.string)
-    )
+    ends, unraked = _ends(phrase, places), _unraked(phrase, places)
+    pairs: list[Pair] = []
+    for note in phrase.notes:
+        moved = None
+        if note.id in places:
+            marks = note.marks - {Mark.RAKE} if note.onset in unraked else note.marks
+            moved = replace(
+                note,
+                id=note_id(phrase, note, places[note.id].string),
+                end=ends[note.id],
+                harmonic=note.id in harmonics,
+                marks=marks,
+                **_moved(note, places[note.id], shape),
+            )
+        pairs.append((note, moved))
+    notes = [moved for _, moved in pairs if moved is not None]
+    notes.sort(key=lambda n: (n.onset, n.order, -n.string))
     bars = _bars(phrase, pairs)
-    moved = replace(phrase, notes=tuple(notes), bars=bars, tuning=tuning, capo=capo)
-    return Placed(moved, tuple(pairs), shape)
-
-
-def _named(note: Note, phrase: Phrase) -> Note:
-    start = Fraction((note.bar - 1) * phrase.meter.beats)
-    return replace(note, id=note_id(phrase.name, note, start, phrase))
+    made = replace(phrase, notes=tuple(notes), bars=bars, tuning=tuning, capo=capo)
+    return Placed(made, tuple(pairs), shape)
 
 
 def _shape(phrase: Phrase, places: Mapping[str, Place], harmonics: frozenset[str]) -> Shape | None:
@@ -116,7 +119,8 @@ def _shape(phrase: Phrase, places: Mapping[str, Place], harmonics: frozenset[str
     return None if thumb and shape.strings else shape
 
 
-def _moved(note: Note, place: Place, harmonics: frozenset[str], shape: Shape | None) -> Note:
+def _moved(note: Note, place: Place, shape: Shape | None) -> dict[str, Any]:
+    """What is another place's doing: string, fret, trills, fingers."""
     by = place.fret - note.fret
     gestures = tuple(
         replace(g, fret=g.fret + by, finger=g.finger if shape else None)
@@ -124,38 +128,29 @@ def _moved(note: Note, place: Place, harmonics: frozenset[str], shape: Shape | N
         else g
         for g in note.gestures
     )
-    return replace(
-        note,
-        string=place.string,
-        fret=0 if note.dead else place.fret,
-        harmonic=note.id in harmonics,
-        gestures=gestures,
-        finger=note.finger if shape else None,
-    )
+    return {
+        "string": place.string,
+        "fret": 0 if note.dead else place.fret,
+        "gestures": gestures,
+        "finger": note.finger if shape else None,
+    }
 
 
-def _without_empty_rakes(made: list[Pair]) -> list[Pair]:
-    """Take the rake mark from notes whose muted strings are all left out."""
-    left_out = {old.onset for old, new in made if new is None}
-    raked = {new.onset for _, new in made if new is not None and new.dead}
-    return [
-        (old, replace(new, marks=new.marks - {Mark.RAKE}))
-        if new is not None and new.onset in left_out - raked
-        else (old, new)
-        for old, new in made
-    ]
+def _unraked(phrase: Phrase, places: Mapping[str, Place]) -> set[Fraction]:
+    """Beats of rakes whose muted strings are all left out."""
+    left_out = {note.onset for note in phrase.notes if note.id not in places}
+    return left_out - {note.onset for note in phrase.notes if note.dead and note.id in places}
 
 
 # --- how long they last ----------------------------------------------------------------------
 
 
-def _ends(phrase: Phrase, made: Sequence[Pair]) -> dict[str, Fraction]:
-    """Where each note ends, by its old id."""
-    new = {old.id: note for old, note in made if note is not None}
+def _ends(phrase: Phrase, places: Mapping[str, Place]) -> dict[str, Fraction]:
+    """Where each note ends, by its id."""
     starts: dict[int, list[Fraction]] = {}
-    runs = [run for run in phrase.runs if run[0].id in new]
+    runs = [run for run in phrase.runs if run[0].id in places]
     for run in runs:
-        starts.setdefault(new[run[0].id].string, []).append(run[0].onset)
+        starts.setdefault(places[run[0].id].string, []).append(run[0].onset)
     for onsets in starts.values():
         onsets.sort()
     ends = {note.id: note.end for note in phrase.notes}
@@ -163,7 +158,7 @@ def _ends(phrase: Phrase, made: Sequence[Pair]) -> dict[str, Fraction]:
         last = run[-1]
         if last.timing is Timing.GRACE:
             continue
-        onsets = starts[new[last.id].string]
+        onsets = starts[places[last.id].string]
         following = onsets[bisect_right(onsets, last.onset) :][:1]
         ends[last.id] = min([_ringing(last, phrase), *following])
     return ends

@@ -69,6 +69,7 @@ class Ways:
         table: HandTable,
         windows: Sequence[tuple[int, int]],
     ) -> None:
+        self.windows = windows
         self._line = line
         self._seats = seats
         self._table = table

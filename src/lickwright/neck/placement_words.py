@@ -12,18 +12,41 @@ from lickwright.neck.placement_seats import Seat, Seater, both_down
 from lickwright.phrase import Bend, Entry, LinkKind, Mark, Note, Phrase, count_name
 
 _HARDER = 1.5  # times the force of before, from which a bend is called harder
-_LEAST_NEWTONS = 10.0  # below this no bend is called hard
+_LEAST_NEWTONS = 12.0  # below this no bend is called hard
+_MOST_COUNTS = 5  # that are said one by one
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+            "eleven", "twelve")  # fmt: skip
 
 
 def on_counts(notes: Iterable[Note], phrase: Phrase) -> str:
-    """When notes are struck, as it is said: `2&`, `1 and 2& of bar 3, 1 of bar 4`."""
-    bars: dict[int, list[str]] = {}
+    """When notes are struck, as it is said: `2&`, `1 and 2& of bar 3, 1 of bar 4`.
+
+    Many counts are only counted: `eight counts of bars 1 to 3`.
+    """
+    bars: dict[int, dict[str, None]] = {}
     for note in sorted(notes, key=lambda n: n.onset):
         said = count_name(note.onset - (note.bar - 1) * phrase.meter.beats, phrase.meter)
-        bars.setdefault(note.bar, []).append(said)
+        bars.setdefault(note.bar, {})[said] = None
+    many = sum(map(len, bars.values()))
+    if many > _MOST_COUNTS:
+        return f"{number_word(many)} counts{_of_bars(list(bars), phrase)}"
     if len(phrase.bars) == 1:
         return listed(next(iter(bars.values())))
     return ", ".join(f"{listed(counts)} of bar {bar}" for bar, counts in bars.items())
+
+
+def _of_bars(bars: list[int], phrase: Phrase) -> str:
+    if len(phrase.bars) == 1:
+        return ""
+    if len(bars) == 1:
+        return f" of bar {bars[0]}"
+    whole = bars == list(range(bars[0], bars[-1] + 1)) and len(bars) > 2
+    return f" of bars {bars[0]} to {bars[-1]}" if whole else f" of bars {listed(map(str, bars))}"
+
+
+def number_word(many: int) -> str:
+    """A number in words up to twelve."""
+    return _NUMBERS[many] if many < len(_NUMBERS) else str(many)
 
 
 def listed(words: Iterable[str]) -> str:

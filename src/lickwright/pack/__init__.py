@@ -5,6 +5,7 @@ from lickwright.pack.folder import PackFolderError
 from lickwright.pack.paper import HandoutError
 from lickwright.pack.playlist import AudioWish
 from lickwright.pack.sheets import worksheet_pdf
+from lickwright.pack.transposed import home_key, in_mode_of, lesson_in_key
 from lickwright.pack.worksheet import MOST_SEED, Worksheet, make_worksheet
 from lickwright.sound import AudioFormat
 
@@ -18,6 +19,9 @@ __all__ = [
     "Progress",
     "Worksheet",
     "build_pack",
+    "home_key",
+    "in_mode_of",
+    "lesson_in_key",
     "make_worksheet",
     "worksheet_pdf",
 ]

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from lickwright.band import Backing, Form, Player, chords_backing, form_backing
+from lickwright.band import Backing, BandError, Form, Player, chords_backing, form_backing
 from lickwright.lesson import Band, Lesson, Solo
+from lickwright.neck import Moved, move
+from lickwright.phrase import Phrase
 from lickwright.sound import Placed
-from lickwright.theory import Key
+from lickwright.theory import Chord, Key
 
 
 def solo_backing(solo: Solo, lesson: Lesson, key: Key) -> Backing:
@@ -29,10 +31,22 @@ def solo_backing(solo: Solo, lesson: Lesson, key: Key) -> Backing:
 
 
 def solo_placed(solo: Solo, lesson: Lesson) -> tuple[Placed, ...]:
-    """The phrases on their bars."""
+    """The phrases on their bars, moved onto other chords where the solo says so.
+
+    Raises BandError for a phrase that cannot be moved so.
+    """
     phrases = {phrase.name: phrase for phrase in lesson.phrases}
     return tuple(
-        Placed(phrases[each.lick], each.bar)
+        Placed(_onto(phrases[each.lick], each.chord, lesson), each.bar)
         for each in solo.placements
-        if each.lick in phrases and each.chord is None
+        if each.lick in phrases
     )
+
+
+def _onto(phrase: Phrase, chord: Chord | None, lesson: Lesson) -> Phrase:
+    if chord is None:
+        return phrase
+    found = move(phrase, lesson.guitars[phrase.name], chord=chord)
+    if isinstance(found, Moved):
+        return found.phrase
+    raise BandError(f"{phrase.name} on {chord.pretty}: {found.what}", found.instead)
