@@ -132,3 +132,18 @@ def test_a_study_piece_plays_a_phrase_on_another_chord(tmp_path: Path) -> None:
     tracks = json.loads((tmp_path / "one-pack" / "pack.json").read_text(encoding="utf-8"))["tracks"]
     piece = next(track for track in tracks if track["kind"] == "study piece")
     assert len([start for start in piece["starts"] if start["begins"] == "pass"]) == 2
+
+
+def test_places_lists_where_else_and_prints_one() -> None:
+    listed = run("places", str(DEMO), "corner-lamp")
+    assert listed.exit_code == 0
+    lines = listed.output.splitlines()
+    assert len(lines) >= 3
+    costs = [float(line.split(", ")[1].split(" points")[0]) for line in lines]
+    assert costs == sorted(costs)
+    second = run("places", str(DEMO), "corner-lamp", "--number", "2")
+    [there] = read_lesson(second.output).lesson.phrases
+    here = next(phrase for phrase in LESSON.phrases if phrase.name == "corner-lamp")
+    assert pitches(here) == pitches(there)
+    assert run("places", str(DEMO), "corner-lamp", "--frets", "9-5").exit_code == 2
+    assert run("places", str(DEMO), "corner-lamp", "--frets", "1-2").exit_code == 1

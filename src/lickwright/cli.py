@@ -17,7 +17,7 @@ from rich.console import Console
 from lickwright import __version__
 from lickwright.advice import advice_json, advice_lines, both_hands, print_hands
 from lickwright.lesson import Reading, mend_text, read_lesson, tidy_text
-from lickwright.making import build, move_phrase, worksheet
+from lickwright.making import build, move_phrase, places, worksheet
 from lickwright.neck import HandSize
 from lickwright.printout import explanation_json, print_explanation, print_survey
 from lickwright.reasons import explain, survey
@@ -170,5 +170,5 @@ def _no_phrase(name: str, file: Path, reading: Reading) -> Stop:
     return stop(f"no phrase {name} in {file}; its phrases: {known}")
 
 
-for _command in (build, move_phrase, worksheet):
+for _command in (build, move_phrase, places, worksheet):
     main.add_command(_command)

@@ -12,7 +12,8 @@ from rich.console import Console
 from rich.progress import Progress
 
 from lickwright.lesson import Lesson, Settings, phrase_block, read_lesson
-from lickwright.neck import CannotMove, finger, guitar_for, move, with_fingers
+from lickwright.neck import CannotMove, Guitar, finger, guitar_for, move, placements, with_fingers
+from lickwright.phrase import Phrase
 from lickwright.terminal import chords_of, key_of, read_text, report, save_bytes, stop, tuning_of
 from lickwright.theory import TheoryError, parse_scale_kind
 
@@ -44,19 +45,15 @@ def move_phrase(  # noqa: PLR0913, PLR0917 - one option for each kind of move
     The printed block can be put into a lesson as it is. What changed and what could not be kept is
     said after it.
     """
-    lesson = read_lesson(read_text(file)).lesson
-    lick = next((each for each in lesson.licks if each.name == phrase and each.phrase), None)
-    if lick is None or lick.phrase is None or lick.guitar is None:
-        known = ", ".join(each.name for each in lesson.phrases) or "none that can be read"
-        raise stop(f"no phrase {phrase} in {file}; its phrases: {known}")
+    written, own_guitar = _written(file, phrase)
     if not any((key_text, pattern, octave, tuning, capo is not None, chord)):
         raise stop("move it where? --key, --pattern, --octave, --tuning, --capo or --chord")
-    own = lick.phrase.key
+    own = written.key
     from lickwright.pack import in_mode_of  # noqa: PLC0415 - slow
 
     found = move(
-        lick.phrase,
-        lick.guitar,
+        written,
+        own_guitar,
         key=in_mode_of(key_of(key_text), key_text, own) if key_text else None,
         pattern=pattern,
         octave=octave,
@@ -69,8 +66,8 @@ def move_phrase(  # noqa: PLR0913, PLR0917 - one option for each kind of move
         sys.exit(1)
     moved, changed = found.phrase, list(found.changed)
     if not found.same_shape:
-        fits = len(moved.tuning) == len(lick.guitar.tuning)
-        guitar = guitar_for(moved, lick.guitar.strings if fits else None, lick.guitar.scale_mm)
+        fits = len(moved.tuning) == len(own_guitar.tuning)
+        guitar = guitar_for(moved, own_guitar.strings if fits else None, own_guitar.scale_mm)
         moved = with_fingers(finger(moved, guitar))
         changed.append("fingers are suggested for the new places")
     click.echo("\n".join(phrase_block(moved)))
@@ -78,6 +75,16 @@ def move_phrase(  # noqa: PLR0913, PLR0917 - one option for each kind of move
         click.echo(f"changed: {text}", err=True)
     for text in found.lost:
         click.echo(f"lost: {text}", err=True)
+
+
+def _written(file: Path, name: str) -> tuple[Phrase, Guitar]:
+    """A phrase of a lesson as written, and what it is played on."""
+    lesson = read_lesson(read_text(file)).lesson
+    phrase = next((each for each in lesson.phrases if each.name == name), None)
+    if phrase is None:
+        known = ", ".join(each.name for each in lesson.phrases) or "none that can be read"
+        raise stop(f"no phrase {name} in {file}; its phrases: {known}")
+    return phrase, lesson.guitars[name]
 
 
 @click.command()
@@ -210,3 +217,37 @@ def worksheet(
         pdf = worksheet_pdf(sheet, answers=answers, paper=settings.paper, author=settings.author)
         save_bytes(path, pdf)
         click.echo(f"Made {path}")
+
+
+def _span(text: str) -> tuple[int, int]:
+    low, _, high = text.partition("-")
+    if not (low.isdecimal() and high.isdecimal() and int(low) <= int(high)):
+        raise stop("--frets: two numbers, low to high, such as 5-9")
+    return int(low), int(high)
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("phrase")
+@click.option("--frets", default="", help="Only between these frets, such as 5-9.")
+@click.option(
+    "--number", type=click.IntRange(1, 8), help="Print this one of the places as a block."
+)
+def places(file: Path, phrase: str, frets: str, number: int | None) -> None:
+    """List where else on the neck the same pitches can be played, the easiest first."""
+    written, guitar = _written(file, phrase)
+    span = _span(frets) if frets else None
+    found = placements(written, guitar, frets=span)
+    if not found:
+        click.echo(f"{phrase} has no place there.", err=True)
+        sys.exit(1)
+    if number is not None:
+        if number > len(found):
+            raise stop(f"there are {len(found)} places for {phrase}, no number {number}")
+        made = with_fingers(finger(found[number - 1].phrase, guitar))
+        click.echo("\n".join(phrase_block(made)))
+        return
+    for index, place in enumerate(found, start=1):
+        low, high = place.frets
+        lost = f"; lost: {'; '.join(place.lost)}" if place.lost else ""
+        click.echo(f"{index}. frets {low} to {high}, {place.cost:.1f} points{lost}")
