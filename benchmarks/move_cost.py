@@ -32,7 +32,7 @@ RUNS = 15
 BARS = 10  # about 64 notes
 FEW = (3, 4, 5, 6)  # notes of which every choice of strings is tried
 MANY = (9, 37, 148)  # bars: about 60, 250 and 1,000 notes
-AIM = 0.5  # of engraving the phrase: what all placements of it may take at most
+AIM = 1.0  # of engraving the phrase: what all placements of it may take at most
 
 
 def main() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import pytest
@@ -11,7 +10,9 @@ from music21 import interval, pitch
 
 from lickwright.cli import main
 from lickwright.lesson import read_lesson
-from lickwright.pack import home_key, lesson_in_key
+from lickwright.pack import AudioFormat, AudioWish, home_key, lesson_in_key
+from lickwright.pack.playlist import playlist
+from lickwright.pack.solo import solo_placed
 from lickwright.phrase import Phrase
 from lickwright.theory import parse_key
 
@@ -116,9 +117,7 @@ def test_a_pack_in_every_key_that_is_asked_for(tmp_path: Path) -> None:
     assert run("build", str(file), "--key", "H").exit_code == 2
 
 
-def test_a_study_piece_plays_a_phrase_on_another_chord(tmp_path: Path) -> None:
-    from lickwright.pack.solo import solo_placed  # noqa: PLC0415
-
+def test_a_study_piece_plays_a_phrase_on_another_chord() -> None:
     lesson = read_lesson(ONE).lesson
     solo = next(part for part in lesson.parts if type(part).__name__ == "Solo")
     first, second = solo_placed(solo, lesson)
@@ -126,12 +125,10 @@ def test_a_study_piece_plays_a_phrase_on_another_chord(tmp_path: Path) -> None:
     assert [b - a for a, b in zip(pitches(first.phrase), pitches(second.phrase), strict=True)] in (
         [5.0, 5.0], [-7.0, -7.0]
     )  # fmt: skip
-    file = tmp_path / "one.md"
-    file.write_text(ONE, encoding="utf-8")
-    assert run("build", str(file)).exit_code == 0
-    tracks = json.loads((tmp_path / "one-pack" / "pack.json").read_text(encoding="utf-8"))["tracks"]
-    piece = next(track for track in tracks if track["kind"] == "study piece")
-    assert len([start for start in piece["starts"] if start["begins"] == "pass"]) == 2
+    orders, troubles = playlist(lesson, "One", AudioWish((AudioFormat.MP3,)))
+    assert troubles == []
+    made = next(order for order in orders if order.kind.value == "study piece").make()
+    assert len([start for start in made.tracks[0]["starts"] if start["begins"] == "pass"]) == 2
 
 
 def test_places_lists_where_else_and_prints_one() -> None:

@@ -194,7 +194,7 @@ def test_quick_look_at_a_shape_turns_none_away_that_fingers_hold() -> None:
 
 @pytest.mark.parametrize("seed", range(0, 6000, 400))
 def test_all_that_is_heard_stays(seed: int) -> None:
-    for made in made_phrases(seed, 3):
+    for made in made_phrases(seed, 5):
         for each in placements(made, guitar_for(made), most=5):
             if not each.lost:
                 assert by_pitch(each.phrase) == by_pitch(made)
@@ -307,6 +307,11 @@ def test_two_notes_at_once_need_two_strings() -> None:
     found = Placer(made, on(tuned("C4"))).best()
     assert isinstance(found, NoPlace)
     assert found.jam == 1
+
+
+def test_a_note_that_goes_on_later_keeps_its_string() -> None:
+    made = phrase([n(5, 0, 0, 2), n(6, 0, 1, 2), n(5, 2, 2, 3, link="h")])
+    assert places(best(made), made) == [(5, 0), (6, 0), (5, 2)]  # not 6, 5: the E is only there
 
 
 def test_no_slide_comes_from_below_an_open_string() -> None:

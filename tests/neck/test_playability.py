@@ -204,7 +204,7 @@ def test_the_fourth_finger_tires_sooner_in_a_trill() -> None:
     assert report(trilled(Finger.THIRD)) == ()
     found = only(trilled(Finger.FOURTH))
     assert found.measures[0].limit == 2.0
-    assert found.mend == "end the trill sooner and let the note ring"
+    assert found.mend == "trill with finger 3"
 
 
 def test_a_narrower_bend_leaves_what_is_narrow_already() -> None:

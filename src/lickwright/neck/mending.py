@@ -9,7 +9,7 @@ from fractions import Fraction
 from lickwright.neck.guitar import Guitar
 from lickwright.neck.pattern import Place
 from lickwright.neck.trouble import Mend
-from lickwright.phrase import Bend, Note, Phrase, Release, Trill, Tuning
+from lickwright.phrase import Bend, Finger, Note, Phrase, Release, Trill, Tuning
 from lickwright.phrase.note import Gesture
 from lickwright.theory import parse_pitch
 
@@ -30,6 +30,8 @@ def mended(phrase: Phrase, guitar: Guitar, mend: Mend) -> tuple[Phrase, Guitar]:
     note = note_of(phrase, mend.note_id)
     if mend.place is not None:
         return moved(phrase, note, mend.place), guitar
+    if mend.trill is not None:
+        return _with(phrase, [_trilled_by(note, mend.trill)]), guitar
     if mend.semitones is not None:
         return _with(phrase, [_narrower(note, mend.semitones)]), guitar
     return _with(phrase, [replace(note, finger=mend.finger)]), guitar
@@ -63,6 +65,13 @@ def _elsewhere(note: Note, string: int, up: int) -> Note:
         for g in note.gestures
     )
     return replace(note, string=string, fret=note.fret + up, finger=None, gestures=gestures)
+
+
+def _trilled_by(note: Note, finger: Finger) -> Note:
+    gestures = tuple(
+        replace(g, finger=finger) if isinstance(g, Trill) else g for g in note.gestures
+    )
+    return replace(note, gestures=gestures)
 
 
 def other_places(phrase: Phrase, guitar: Guitar, note: Note) -> Iterator[Place]:

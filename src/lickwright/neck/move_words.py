@@ -12,6 +12,7 @@ from lickwright.neck.placement import Placement
 from lickwright.neck.placement_phrase import Pair
 from lickwright.neck.placement_words import listed, number_word, on_counts
 from lickwright.phrase import LinkKind, Note, Phrase
+from lickwright.theory import Chord
 
 _STEPS = (
     *("", "half step", "whole step", "minor third", "major third", "fourth", "tritone", "fifth"),
@@ -75,11 +76,16 @@ def _music(phrase: Phrase, moved: Phrase, request: Request, semitones: int) -> I
         mode = moved.key.mode.value
         yield f"the key is called {mode} now; the line keeps its steps above the root"
     first = first_chord(phrase)
-    if request.chord is not None and first is not None and first.kind != request.chord.kind:
-        yield f"the line was made over {first.pretty}, another kind of chord"
+    if request.chord is not None and first is not None and _third(first) != _third(request.chord):
+        yield f"the line was made over {first.pretty}, which has another third"
     if moved.chords != phrase.chords:
         names = list(dict.fromkeys(at.chord.pretty for at in moved.chords))
         yield f"the chord is {names[0]}" if len(names) == 1 else f"the chords are {listed(names)}"
+
+
+def _third(chord: Chord) -> int | None:
+    """Semitones from the root to the third; None if the chord has none."""
+    return next((semitones for role, semitones in chord.kind.tones if role == 3), None)
 
 
 def _goal(phrase: Phrase, request: Request) -> tuple[str, str, str] | None:

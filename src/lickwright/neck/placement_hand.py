@@ -71,22 +71,37 @@ class HandTable:
         return covered
 
     @cached_property
-    def _apart(self) -> Points:
-        frets = np.array(self.positions, dtype=np.float64)
-        return frets[None, :] - frets[:, None]
+    def _frets(self) -> Points:
+        return np.array(self.positions, dtype=np.float64)
 
     @cached_property
     def _moves(self) -> dict[int, Points]:
-        return {0: _moving(self._apart)}
+        return {0: _moving(self._frets[None, :] - self._frets[:, None])}
 
     def moves(self, slid: int) -> Points:
         """Points to get from each position (row) to each (column), `slid` frets along a slide."""
         found = self._moves.get(slid)
         if found is None:
-            along = _moving(self._apart - slid) + _SLIDE_FRET * abs(slid)
+            apart = self._frets[None, :] - self._frets[:, None]
+            along = _moving(apart - slid) + _SLIDE_FRET * abs(slid)
             found = np.minimum(self._moves[0], along)
             self._moves[slid] = found
         return found
+
+    def moved(self, costs: Points, pace: float, slid: int) -> Points:
+        """The least cost of each position after a move; `costs` has those before on its last axis.
+
+        `pace`: factor on the points of a move. But for its beginning a move costs by its length, so
+        without a slide two passes over the positions, one up and one down, find the least.
+        """
+        if slid:
+            by_slide: Points = (costs[..., :, None] + pace * self.moves(slid)).min(axis=-2)
+            return by_slide
+        ramp = pace * _SHIFT_FRET * self._frets
+        up = np.minimum.accumulate(costs - ramp, axis=-1) + ramp
+        down = np.minimum.accumulate((costs + ramp)[..., ::-1], axis=-1)[..., ::-1] - ramp
+        least: Points = np.minimum(costs, pace * _SHIFT + np.minimum(up, down))
+        return least
 
 
 def _moving(frets: Points) -> Points:

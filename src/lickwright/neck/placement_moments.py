@@ -75,6 +75,11 @@ class Moment:
         """Runs that begin here."""
         return tuple(run for run, at in self.notes.items() if at == 0)
 
+    @property
+    def afresh(self) -> bool:
+        """Whether nothing sounds on from before, and nothing is joined on."""
+        return not self.alive and len(self.starts) == len(self.notes)
+
 
 @dataclass(frozen=True, slots=True)
 class Line:

@@ -22,7 +22,6 @@ from lickwright.phrase import (
     Timing,
     Trill,
     Tuning,
-    count_name,
 )
 
 Pair = tuple[Note, Note | None]  # a note as it was and as it is; None if it is left out
@@ -48,17 +47,6 @@ class Placed:
     shape: Shape | None
 
 
-def note_id(phrase: Phrase, note: Note, string: int) -> str:
-    """The id of a note on a string: phrase, bar, count and string."""
-    start = Fraction((note.bar - 1) * phrase.meter.beats)
-    count = count_name(note.onset - start, phrase.meter)
-    if note.timing is Timing.GRACE:
-        count += f"-g{-note.order}"
-    elif note.timing is Timing.QUICK:
-        count += f"-q{note.order}"
-    return f"{phrase.name}/{note.bar}/{count}/{string}"
-
-
 def placed_phrase(
     phrase: Phrase,
     places: Mapping[str, Place],
@@ -79,7 +67,7 @@ def placed_phrase(
             marks = note.marks - {Mark.RAKE} if note.onset in unraked else note.marks
             moved = replace(
                 note,
-                id=note_id(phrase, note, places[note.id].string),
+                id=f"{note.id.rpartition('/')[0]}/{places[note.id].string}",
                 end=ends[note.id],
                 harmonic=note.id in harmonics,
                 marks=marks,
@@ -147,12 +135,10 @@ def _unraked(phrase: Phrase, places: Mapping[str, Place]) -> set[Fraction]:
 
 def _ends(phrase: Phrase, places: Mapping[str, Place]) -> dict[str, Fraction]:
     """Where each note ends, by its id."""
-    starts: dict[int, list[Fraction]] = {}
+    starts: dict[int, list[Fraction]] = {}  # by string, in order as the runs are
     runs = [run for run in phrase.runs if run[0].id in places]
     for run in runs:
         starts.setdefault(places[run[0].id].string, []).append(run[0].onset)
-    for onsets in starts.values():
-        onsets.sort()
     ends = {note.id: note.end for note in phrase.notes}
     for run in runs:
         last = run[-1]

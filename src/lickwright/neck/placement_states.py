@@ -56,6 +56,12 @@ class States:
         Only if no hand holds any of them, those that no hand holds, and of these not all.
         """
         starts = moment.starts
+        if len(starts) == 1:
+            run = starts[0]
+            return [
+                Choice(((run, index),), (seat.string,), seat.points)
+                for index, seat in enumerate(self._seats[run])
+            ]
         found = list(self._seated(starts, (), (), held=True))
         return found or list(islice(self._seated(starts, (), (), held=False), _MOST_STRAINED))
 

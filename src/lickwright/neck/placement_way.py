@@ -1,7 +1,8 @@
 """Which seats of its runs take a phrase over the neck at the least cost?
 
 The answer is exact: dynamic programming over the moments of the phrase (S. Sayegh 1989, the optimum
-path paradigm), the state being the strings on which notes sound and where the hand rests.
+path paradigm), the state being the strings on which notes sound and where the hand rests. Only
+where so many strings ring on that a moment has more than 250 states, the dearest are left out.
 """
 
 from __future__ import annotations
@@ -17,21 +18,22 @@ import numpy as np
 from lickwright.neck.placement_hand import HandTable
 from lickwright.neck.placement_moments import Line, Moment
 from lickwright.neck.placement_seats import Seat
-from lickwright.neck.placement_states import Key, States
+from lickwright.neck.placement_states import Choice, Key, States
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Points = NDArray[np.float64]
     Truths = NDArray[np.bool_]
+    Indices = NDArray[np.intp]
 
 # Common practice, no source.
 _FREE = 0.5  # share of what a move of the hand costs from open strings
+_MOST_STATES = 250  # of a moment that are followed up
 _SKIPPED = 0.12  # points a string that the picking hand jumps over
-_BATCH = 64  # states times windows that are reckoned with at a time
 
 # For each state the states before it, by index, and what the strings cost on the way.
-_Edges = dict[Key, tuple[list[int], list[float]]]
+_Edges = dict[Key, "tuple[Indices, Points]"]
 
 
 class _Layer(NamedTuple):
@@ -75,7 +77,7 @@ class Ways:
         self._table = table
         self._states = States(line, seats, table)
         self._notes: dict[tuple[int, int, int], Points] = {}
-        self._outside = [[_outside(seat, windows) for seat in some] for some in seats]
+        self._masks: dict[tuple[int, int], Points] = {}
         self._start = np.zeros((1, len(windows), len(table.positions)))
         self._layers = [_Layer([()], self._start, {}, [()], np.array([False]))]
         self.jam = self._run()
@@ -90,43 +92,46 @@ class Ways:
             edges = self._edges(moment)
             if not edges:
                 return moment.onset
-            reached = self._reached(moment)
-            rows = [
-                _cheapest(reached, edge) + self._standing(key, moment)
-                for key, edge in edges.items()
-            ]
-            keys = list(edges)
+            keys, reached = list(edges), self._reached(moment)
+            if moment.afresh:
+                least = _cheapest_of_all(reached, [points for _, points in edges.values()])
+            else:
+                least = [_cheapest(reached, *edge) for edge in edges.values()]
+            costs = np.array(
+                [self._standing(key, moment) + row for key, row in zip(keys, least, strict=True)]
+            )
             strings = [self._states.strings(key, moment) for key in keys]
             free = np.array([self._states.free(key, moment) for key in keys])
-            self._layers.append(_Layer(keys, np.array(rows), edges, strings, free))
+            self._layers.append(_thinned(_Layer(keys, costs, edges, strings, free)))
         return None
 
     def _reached(self, moment: Moment) -> Points:
         """The least cost of getting the hand to each position, by state and window."""
-        last, moves = self._layers[-1], moment.pace * self._table.moves(moment.slid)
-        reached = _moved(last.costs, moves)
+        last, table = self._layers[-1], self._table
+        reached = table.moved(last.costs, moment.pace, moment.slid)
         if last.free.any():
-            reached[last.free] = _moved(last.costs[last.free], _FREE * moves)
+            free = last.costs[last.free]
+            reached[last.free] = table.moved(free, _FREE * moment.pace, moment.slid)
         return reached
 
     def _edges(self, moment: Moment) -> _Edges:
         """Every state of a moment, with the states before it and the points from each."""
         choices, last = self._states.choices(moment), self._layers[-1]
-        edges: _Edges = {}
+        if moment.afresh:
+            return _edges_of_all(choices, last)
+        found: dict[Key, tuple[list[int], list[float]]] = {}
         for index, key in enumerate(last.keys):
             kept = tuple(pair for pair in key if pair[0] in moment.alive or pair[0] in moment.notes)
             for choice in choices:
-                found = (choice.seats, 0.0)
-                if kept:
-                    stay = self._states.stay(kept, choice, moment)
-                    if stay is None:
-                        continue
-                    found = stay
-                into = edges.setdefault(found[0], ([], []))
-                into[0].append(index)
-                skipped = _skipped(last.strings[index], choice.strings)
-                into[1].append(found[1] + choice.points + skipped)
-        return edges
+                stay = self._states.stay(kept, choice, moment)
+                if stay is not None:
+                    before, points = found.setdefault(stay[0], ([], []))
+                    before.append(index)
+                    skipped = _skipped(last.strings[index], choice.strings)
+                    points.append(stay[1] + choice.points + skipped)
+        return {
+            key: (np.array(before), np.array(points)) for key, (before, points) in found.items()
+        }
 
     # --- the hand ----------------------------------------------------------------------------
 
@@ -153,9 +158,17 @@ class Ways:
         if found is None:
             found = self._note_points(run, seat, at)
             if at == 0:
-                found = found + self._outside[run][seat]
+                found = found + self._outside(self._seats[run][seat])
             self._notes[where] = found
         return found
+
+    def _outside(self, seat: Seat) -> Points:
+        """0 for each window that holds a seat, infinite for the others; a column."""
+        frets = (seat.low, seat.high)
+        if frets not in self._masks:
+            inside = [low <= seat.low and seat.high <= high for low, high in self.windows]
+            self._masks[frets] = np.where(inside, 0.0, np.inf)[:, None]
+        return self._masks[frets]
 
     def _note_points(self, run: int, seat: int, at: int) -> Points:
         mine, frets = self._line.runs[run], self._seats[run][seat].frets
@@ -187,38 +200,48 @@ class Ways:
         last, moment = self._layers[at - 1], self._line.moments[at - 1]
         rows, points = self._layers[at].edges[key]
         moves = moment.pace * self._table.moves(moment.slid)[:, position]
-        shares = np.where(last.free[rows], _FREE, 1.0)[:, None]
-        ways = last.costs[rows, window] + shares * moves + np.array(points)[:, None]
+        if last.free.any():
+            moves = np.where(last.free[rows], _FREE, 1.0)[:, None] * moves
+        ways = last.costs[rows, window] + moves + points[:, None]
         edge, start = divmod(int(ways.argmin()), ways.shape[1])
-        return rows[edge], start
+        return int(rows[edge]), start
 
 
-def _outside(seat: Seat, windows: Sequence[tuple[int, int]]) -> Points:
-    """0 for each window that holds a seat, infinite for the others; a column."""
-    inside = [low <= seat.low and seat.high <= high for low, high in windows]
-    column: Points = np.where(inside, 0.0, np.inf)[:, None]
-    return column
+def _thinned(layer: _Layer) -> _Layer:
+    """Only the cheapest states of each window, if there are very many."""
+    if len(layer.keys) <= _MOST_STATES:
+        return layer
+    least = layer.costs.min(axis=2)
+    kept = np.unique(np.argsort(least, axis=0, kind="stable")[:_MOST_STATES])
+    keys = [layer.keys[row] for row in kept]
+    strings = [layer.strings[row] for row in kept]
+    return _Layer(keys, layer.costs[kept], layer.edges, strings, layer.free[kept])
 
 
-def _moved(costs: Points, moves: Points) -> Points:
-    """The least cost by position after the hand has moved, some states at a time."""
-    step = max(1, _BATCH // costs.shape[1])
-    return np.concatenate(
-        [
-            (costs[at : at + step, :, :, None] + moves).min(axis=2)
-            for at in range(0, len(costs), step)
-        ]
-    )
+def _edges_of_all(choices: Sequence[Choice], last: _Layer) -> _Edges:
+    """The edges of a moment before which nothing sounds on: every state follows every other."""
+    every = np.arange(len(last.keys))
+    return {
+        choice.seats: (
+            every,
+            np.array([choice.points + _skipped(old, choice.strings) for old in last.strings]),
+        )
+        for choice in choices
+    }
 
 
-def _cheapest(reached: Points, edge: tuple[list[int], list[float]]) -> Points:
-    """The least cost of a state by window and position, over all states before it."""
-    before, points = edge
+def _cheapest_of_all(reached: Points, points: Sequence[Points]) -> list[Points]:
+    """The least cost of states by window and position, each over all states before it."""
+    least: Points = (reached + np.array(points)[:, :, None, None]).min(axis=1)
+    return list(least)
+
+
+def _cheapest(reached: Points, before: Indices, points: Points) -> Points:
+    """The least cost of a state by window and position, over some states before it."""
     if len(before) == 1:
         only: Points = reached[before[0]] + points[0]
         return only
-    some = reached if len(before) == len(reached) else reached[before]
-    least: Points = (some + np.array(points)[:, None, None]).min(axis=0)
+    least: Points = (reached[before] + points[:, None, None]).min(axis=0)
     return least
 
 

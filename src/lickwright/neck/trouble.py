@@ -67,13 +67,14 @@ class Measure:
 class Mend:
     """One way out, computed and tried. Of the fields after `words` those that it changes are set.
 
-    `finger` and `place` are for the note `note_id`; `tempo` in beats a minute; `semitones` is a
-    narrower bend.
+    `finger`, `trill` (of the note that it trills with) and `place` are for the note `note_id`;
+    `tempo` in beats a minute; `semitones` is a narrower bend.
     """
 
     words: str
     note_id: str = ""
     finger: Finger | None = None
+    trill: Finger | None = None
     place: Place | None = None
     strings: StringSet | None = None
     tuning: Tuning | None = None
@@ -82,8 +83,8 @@ class Mend:
 
     @property
     def changes(self) -> str:
-        """Which of its fields is set: finger, place, strings, tuning, tempo or semitones."""
-        fields = ("finger", "place", "strings", "tuning", "tempo", "semitones")
+        """Which of its fields is set: finger, trill, place, strings, tuning, tempo or semitones."""
+        fields = ("finger", "trill", "place", "strings", "tuning", "tempo", "semitones")
         return next(name for name in fields if getattr(self, name) is not None)
 
 

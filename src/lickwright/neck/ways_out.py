@@ -40,7 +40,7 @@ def ways_out(fingering: Fingering, trouble: Trouble) -> Iterator[Mend]:
         case TroubleKind.BEND_ROOM:
             return chain(_places(fingering, notes), _narrower(fingering, notes[0], roomy=True))
         case TroubleKind.TRILL:
-            return chain(_freed(notes), _places(fingering, notes))
+            return chain(_trilling(notes), _freed(notes), _places(fingering, notes))
         case TroubleKind.BARRE_BEND:
             return chain(_for_the_bend(notes[0]), _places(fingering, notes[1:]))
 
@@ -52,6 +52,15 @@ def _freed(notes: list[Note]) -> Iterator[Mend]:
             for other in FRETTING:
                 if other is not note.finger:
                     yield _finger(note, other)
+
+
+def _trilling(notes: list[Note]) -> Iterator[Mend]:
+    """Another finger to trill with, where the teacher wrote one."""
+    for note in notes:
+        if note.trill is not None and note.trill.finger is not None:
+            for other in FRETTING:
+                if other not in (note.trill.finger, note.finger):
+                    yield Mend(f"trill with finger {NUMBER[other]}", note.id, trill=other)
 
 
 def _finger(note: Note, other: Finger) -> Mend:
