@@ -25,7 +25,7 @@ from lickwright.sound import (
     band_alone,
     bend_reference,
     echo,
-    encode,
+    encode_under_ceiling,
     ladder,
     normalise,
     open_strings,
@@ -116,7 +116,7 @@ class TrackOrder:
         comment = ", ".join(filter(None, [self._key_words, self._tempo_words]))
         tags = Tags(self.title, self.author, self.album, comment, self.number)
         files = {
-            f"{self.path}.{kind.value}": encode(track.samples, track.rate, kind, tags)
+            f"{self.path}.{kind.value}": encode_under_ceiling(track.samples, track.rate, kind, tags)
             for kind in self.formats
         }
         return Made(files, (self._said(track),))

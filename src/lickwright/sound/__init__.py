@@ -1,7 +1,7 @@
 """What does it sound like: guitar, band, room, practice audio, loudness and files' bytes?"""
 
 from lickwright.sound.backing import backing_pieces, backing_sound
-from lickwright.sound.encode import AudioFormat, Tags, encode
+from lickwright.sound.encode import AudioFormat, Tags, encode, encode_under_ceiling
 from lickwright.sound.guitar import (
     ACOUSTIC,
     CLEAN,
@@ -57,6 +57,7 @@ __all__ = [
     "chord_loop",
     "echo",
     "encode",
+    "encode_under_ceiling",
     "ladder",
     "loudness",
     "normalise",

@@ -5,14 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 from io import BytesIO
+from math import log10
 from typing import TYPE_CHECKING
 
+from lickwright.sound.loudness import CEILING_DBTP, normalise, true_peak
 from lickwright.sound.ogg import steady_serial
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+_SPARE_DB = 0.1
+_ADDED_DB = 3.0  # a lossy file adds less to the peaks: what lies lower need not be looked at
 _BLOCK = 16_384  # frames a write: one long write of Vorbis can end the whole process
 
 
@@ -74,3 +78,29 @@ def encode(
             sound.write(samples[at : at + _BLOCK])
     data = file.getvalue()
     return steady_serial(data) if kind is AudioFormat.OGG else data
+
+
+def encode_under_ceiling(
+    samples: NDArray[np.float32], rate: int, kind: AudioFormat, tags: Tags | None = None
+) -> bytes:
+    """As `encode`, with no true peak of the decoded file above -1 dBTP.
+
+    A lossy file adds a little to the peaks. Where it goes over the ceiling, the sound is limited
+    by so much more and encoded again, at the same loudness.
+    """
+    data = encode(samples, rate, kind, tags)
+    lossy = kind in (AudioFormat.MP3, AudioFormat.OGG)
+    if not lossy or true_peak(samples) < 10 ** ((CEILING_DBTP - _ADDED_DB) / 20):
+        return data
+    over = true_peak(_decoded(data)) / 10 ** (CEILING_DBTP / 20)
+    if over <= 1.0:
+        return data
+    lower = CEILING_DBTP - 20 * log10(over) - _SPARE_DB
+    return encode(normalise(samples, rate, true_peak_dbtp=lower), rate, kind, tags)
+
+
+def _decoded(data: bytes) -> NDArray[np.float32]:
+    import soundfile  # noqa: PLC0415 - slow to import
+
+    samples: NDArray[np.float32] = soundfile.read(BytesIO(data), dtype="float32", always_2d=True)[0]
+    return samples
