@@ -8,7 +8,7 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from lickwright.exchange.markup import add, decimal, make
-from lickwright.phrase import Mark, Phrase, Span, Timing
+from lickwright.phrase import Feel, Mark, Meter, Phrase, Span, Timing
 from lickwright.theory import Chord, PitchClass
 
 _BEAT_UNITS = {1: "whole", 2: "half", 4: "quarter", 8: "eighth", 16: "16th"}
@@ -28,12 +28,12 @@ class Placed:
 def placed_directions(phrase: Phrase) -> list[Placed]:
     """Every direction and chord symbol of a phrase, in order of time; none has its staff yet."""
     found = [
-        Placed(phrase.start, 1, _tempo(phrase)),
+        Placed(phrase.start, 1, tempo_mark(phrase.tempo, phrase.meter)),
         *(Placed(beat, 1, harmony(chord)) for beat, chord in _chords(phrase).items()),
-        *(Placed(beat, 2, _words("rake")) for beat in sorted(_rakes(phrase))),
+        *(Placed(beat, 2, words("rake")) for beat in sorted(_rakes(phrase))),
     ]
     if not phrase.feel.straight:
-        found.insert(1, Placed(phrase.start, 1, _swing(phrase)))
+        found.insert(1, Placed(phrase.start, 1, swing_words(phrase.feel, phrase.meter)))
     for span in phrase.spans:
         found += _dashed(span, phrase)
     return sorted(found, key=lambda placed: placed.beat)
@@ -44,31 +44,36 @@ def _direction(placement: str) -> tuple[Element, Element]:
     return direction, add(direction, "direction-type")
 
 
-def _words(text: str) -> Element:
+def words(text: str) -> Element:
+    """A direction in words, above the staff."""
     direction, kind = _direction("above")
     add(kind, "words", text)
     return direction
 
 
-def _tempo(phrase: Phrase) -> Element:
+def beat_unit(meter: Meter) -> str:
+    """MusicXML's name of the value that is a beat; it has a dot in a compound meter."""
+    return _BEAT_UNITS[4 if meter.compound else meter.lower]
+
+
+def tempo_mark(tempo: Fraction, meter: Meter) -> Element:
     """Beats a minute as a metronome mark; in `sound`, quarters a minute (W3C: sound tempo)."""
     direction, kind = _direction("above")
     metronome = add(kind, "metronome")
-    meter = phrase.meter
-    add(metronome, "beat-unit", _BEAT_UNITS[4 if meter.compound else meter.lower])
+    add(metronome, "beat-unit", beat_unit(meter))
     if meter.compound:
         add(metronome, "beat-unit-dot")
-    add(metronome, "per-minute", decimal(phrase.tempo))
-    add(direction, "sound", tempo=decimal(phrase.tempo * meter.beat_in_quarters))
+    add(metronome, "per-minute", decimal(tempo))
+    add(direction, "sound", tempo=decimal(tempo * meter.beat_in_quarters))
     return direction
 
 
-def _swing(phrase: Phrase) -> Element:
+def swing_words(feel: Feel, meter: Meter) -> Element:
     """The feel in words, and as a ratio of two halves of a beat where MusicXML can name those."""
-    direction = _words(str(phrase.feel))
-    halves = {Fraction(1): "eighth", Fraction(1, 2): "16th"}.get(phrase.meter.beat_in_quarters)
+    direction = words(str(feel))
+    halves = {Fraction(1): "eighth", Fraction(1, 2): "16th"}.get(meter.beat_in_quarters)
     if halves is not None:
-        late = phrase.feel.offbeat
+        late = feel.offbeat
         swing = add(add(direction, "sound"), "swing")
         add(swing, "first", late.numerator)
         add(swing, "second", late.denominator - late.numerator)
@@ -86,9 +91,9 @@ def _rakes(phrase: Phrase) -> set[Fraction]:
 
 
 def _dashed(span: Span, phrase: Phrase) -> Iterator[Placed]:
-    words, number = _SPANS[span.mark]
+    text, number = _SPANS[span.mark]
     start, kind = _direction("above")
-    add(kind, "words", words)
+    add(kind, "words", text)
     add(add(start, "direction-type"), "dashes", type="start", number=number)
     stop, kind = _direction("above")
     add(kind, "dashes", type="stop", number=number)
@@ -99,11 +104,11 @@ def _dashed(span: Span, phrase: Phrase) -> Iterator[Placed]:
 def harmony(chord: Chord) -> Element:
     """A chord symbol, with the words and degrees of MusicXML 4.0 that its kind carries."""
     element = make("harmony")
+    _named(element, "root", chord.root)
     if not chord.sounds:
-        _named(element, "root", chord.root)
+        element[0][0].set("text", "")  # W3C: keeps a root that has no meaning from being displayed
         add(element, "kind", "none", text="N.C.")
         return element
-    _named(element, "root", chord.root)
     suffix = chord.symbol.removeprefix(str(chord.root))
     if chord.bass is not None:
         suffix = suffix[: suffix.rindex("/")]

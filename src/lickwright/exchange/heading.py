@@ -6,16 +6,16 @@ from xml.etree.ElementTree import Element
 
 from lickwright import __version__
 from lickwright.exchange.markup import add, make
-from lickwright.phrase import Phrase
-from lickwright.theory import Mode
+from lickwright.phrase import Meter, Phrase
+from lickwright.theory import Key, Mode
 
 PART = "P1"
 INSTRUMENT = "P1-I1"
 CLEAN_ELECTRIC_GUITAR = 28  # General MIDI, counted from 1 as MusicXML does
 
 
-def score_heading(title: str, author: str) -> list[Element]:
-    """Everything of `score-partwise` before the part itself. No date: same phrase, same bytes."""
+def score_heading(title: str, author: str, parts: Element) -> list[Element]:
+    """Everything of `score-partwise` before the part itself. No date: same music, same bytes."""
     work = make("work")
     add(work, "work-title", title)
     identification = make("identification")
@@ -26,13 +26,13 @@ def score_heading(title: str, author: str) -> list[Element]:
     for element in ("accidental", "beam"):
         add(encoding, "supports", type="yes", element=element)
     add(encoding, "supports", type="yes", element="print", attribute="new-system", value="yes")
-    return [work, identification, _part_list()]
+    return [work, identification, parts]
 
 
-def _part_list() -> Element:
-    parts = make("part-list")
-    part = add(parts, "score-part", id=PART)
-    add(part, "part-name", "Guitar")
+def guitar_part() -> Element:
+    """The list of the one part of a phrase."""
+    parts = named_part("Guitar")
+    part = parts[0]
     instrument = add(part, "score-instrument", id=INSTRUMENT)
     add(instrument, "instrument-name", "Electric guitar")
     midi = add(part, "midi-instrument", id=INSTRUMENT)
@@ -41,16 +41,34 @@ def _part_list() -> Element:
     return parts
 
 
+def named_part(name: str) -> Element:
+    """A list of one part that has no more than a name."""
+    parts = make("part-list")
+    add(add(parts, "score-part", id=PART), "part-name", name)
+    return parts
+
+
+def key_signature(key: Key) -> Element:
+    """Sharps or flats, and the mode."""
+    element = make("key")
+    add(element, "fifths", key.fifths)
+    add(element, "mode", "minor" if key.mode is Mode.MINOR else "major")
+    return element
+
+
+def time_signature(meter: Meter) -> Element:
+    """The meter as printed."""
+    element = make("time")
+    add(element, "beats", meter.upper)
+    add(element, "beat-type", meter.lower)
+    return element
+
+
 def first_attributes(phrase: Phrase, divisions: int) -> Element:
     """Divisions of a quarter, key, time, and the two staves with their clefs."""
     attributes = make("attributes")
     add(attributes, "divisions", divisions)
-    key = add(attributes, "key")
-    add(key, "fifths", phrase.key.fifths)
-    add(key, "mode", "minor" if phrase.key.mode is Mode.MINOR else "major")
-    time = add(attributes, "time")
-    add(time, "beats", phrase.meter.upper)
-    add(time, "beat-type", phrase.meter.lower)
+    attributes.extend((key_signature(phrase.key), time_signature(phrase.meter)))
     add(attributes, "staves", 2)
     _clefs(attributes)
     _tab_staff(attributes, phrase)

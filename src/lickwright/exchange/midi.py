@@ -1,7 +1,8 @@
-"""How does an instrument or sequencer read a phrase: as one Standard MIDI File?
+"""How does an instrument or sequencer read a phrase, a band, or both: as one Standard MIDI File?
 
-Format 1: a conductor track, then one track and one channel a string, thinnest first. Tempo, time
-and key signatures follow the Standard MIDI File format, the rest General MIDI.
+Format 1: a conductor track, then one track and one channel a string, thinnest first, then one
+track and one channel a player. Tempo, time and key signatures follow the Standard MIDI File
+format, the rest General MIDI 1.
 """
 
 from __future__ import annotations
@@ -12,28 +13,16 @@ from io import BytesIO
 
 import mido
 
-from lickwright.band import Backing, pickup_beats
-from lickwright.exchange.band_sheet import silent_phrase
+from lickwright.band import Backing, BandError, pickup_beats
 from lickwright.exchange.midi_band import band_tracks
-from lickwright.exchange.midi_bends import BEND_RANGE, bend_events
-from lickwright.exchange.midi_events import (
-    BEND,
-    DRUMS,
-    OFF,
-    ON,
-    TEXT,
-    TrackEvent,
-    channel,
-    meta,
-    track_of,
-)
-from lickwright.exchange.midi_notes import MidiNote, run_notes
-from lickwright.exchange.midi_time import TickGrid, tempo_changes, tick_grid
-from lickwright.phrase import Clock, NoteTime, Performance, Phrase, perform
+from lickwright.exchange.midi_conductor import Heading, band_markers, conductor, phrase_markers
+from lickwright.exchange.midi_events import DRUMS, OFF, ON, TrackEvent, meta, track_of
+from lickwright.exchange.midi_strings import string_tracks
+from lickwright.exchange.midi_time import TickGrid, band_grid, tick_grid
+from lickwright.phrase import STANDARD, Clock, Performance, Phrase, perform
 from lickwright.sound.click import count_in_beats, is_accented
-from lickwright.theory import Key, Mode
+from lickwright.theory import Key
 
-CLEAN_ELECTRIC_GUITAR = 27  # General MIDI program 28, counted from 0
 _HIGH_BLOCK, _LOW_BLOCK = 76, 77  # General MIDI percussion: high and low wood block
 _CLICK_VELOCITIES = {True: 110, False: 80}  # our choice
 
@@ -43,6 +32,7 @@ def to_midi(
     clock: Clock | None = None,
     *,
     title: str = "",
+    author: str = "",
     count_in: bool = False,
     backing: Backing | None = None,
 ) -> bytes:
@@ -52,44 +42,79 @@ def to_midi(
     and what leads into the first count need, so nothing is lost; `midi_lead` says how far that is.
     The bend range is 12 semitones (RPN 0) on every string's channel. Same phrase, same bytes.
 
-    With a `backing` the band plays too, by its own tempo and feel unless there is a clock: its
-    first bar is the phrase's first full one, and its own count-in takes the place of the clicks.
-    Its players have the channels that the strings leave; the drums always channel 10.
+    With a `backing` the band plays too: see `phrase_with_band_midi`, which is the same, but that
+    here a clock may be given for both.
     """
-    if backing is not None and clock is None:
-        clock = Clock(backing.tempo, backing.feel, phrase.start)
-    performance = perform(phrase, clock)
+    _check(phrase, backing)
+    performance = perform(phrase, _clock(phrase, clock, backing))
     grid = _grid(performance, backing, count_in)
-    end = grid.beat_tick(_end(phrase, backing))
-    conducted = _conductor(performance, grid, title or phrase.title, _end(phrase, backing))
-    tracks = [track_of(conducted, end)]
-    for string in range(1, len(phrase.tuning) + 1):
-        tracks.append(track_of(_string_events(performance, grid, string), end))
-    tracks += _accompanied(phrase, backing, grid, end)
-    if count_in and backing is None:
-        tracks.append(track_of(_clicks(phrase, grid), end))
-    return _saved(tracks, grid)
+    end = _end(phrase, backing)
+    name = title or phrase.title or phrase.name
+    markers = phrase_markers(phrase, backing)
+    heading = Heading(name, author, phrase.meter, phrase.key, markers)
+    parts = [list(conductor(heading, grid, end)), *string_tracks(performance, grid)]
+    if backing is not None:
+        offset = Fraction(pickup_beats(phrase))
+        parts += band_tracks(backing, grid, offset, len(phrase.tuning))
+    elif count_in:
+        parts.append(list(_clicks(phrase, grid)))
+    return _saved(parts, grid, end)
 
 
-def band_midi(backing: Backing, *, title: str, key: Key) -> bytes:
+def phrase_with_band_midi(
+    phrase: Phrase, backing: Backing, *, title: str, author: str = ""
+) -> bytes:
+    """A phrase over a band, in the band's tempo and feel, as a Standard MIDI File.
+
+    The phrase's first full bar is the band's first one; its pickup sounds in the bar before, which
+    may be the count-in. The lead is that of `to_midi`: one channel a string, thinnest first, bend
+    range 12 semitones. The band takes what the strings leave of the fifteen channels besides the
+    drums' channel 10: bass, keyboard and rhythm guitar need three, so a neck may have up to twelve
+    strings, each with bends of its own. Chords stand as markers where the band changes to them.
+
+    Raises BandError for another meter than the band's, or more than twelve strings.
+    """
+    return to_midi(phrase, title=title, author=author, backing=backing)
+
+
+def band_midi(backing: Backing, *, title: str, author: str = "", key: Key | None = None) -> bytes:
     """The band alone, from its count-in to its end, as a Standard MIDI File.
 
-    Chords stand as markers where they change.
+    The first stroke of the count-in is at 0 s, so the 1 of the first bar is heard `count_in` bars
+    later. Chords stand as markers where they change. Without a `key` none is signed.
     """
-    silent = silent_phrase(backing, title, key, backing.choruses)
-    performance = perform(silent, Clock(backing.tempo, backing.feel))
-    grid = _grid(performance, backing, count_in=False)
-    end = grid.beat_tick(silent.end)
-    tracks = [track_of(_conductor(performance, grid, title, silent.end), end)]
-    return _saved(tracks + _accompanied(silent, backing, grid, end), grid)
+    grid, end = band_grid(backing), Fraction(backing.beats)
+    heading = Heading(title, author, backing.meter, key, band_markers(backing))
+    parts = [list(conductor(heading, grid, end))]
+    parts += band_tracks(backing, grid, Fraction(0), len(STANDARD))
+    return _saved(parts, grid, end)
 
 
-def _saved(tracks: list[mido.MidiTrack], grid: TickGrid) -> bytes:
-    file = mido.MidiFile(type=1, ticks_per_beat=grid.division, charset="utf-8")
-    file.tracks.extend(tracks)
-    stream = BytesIO()
-    file.save(file=stream)
-    return stream.getvalue()
+def midi_lead(
+    phrase: Phrase,
+    clock: Clock | None = None,
+    *,
+    count_in: bool = False,
+    backing: Backing | None = None,
+) -> float:
+    """Seconds from the beginning of the file of `to_midi` to the phrase's first count."""
+    performance = perform(phrase, _clock(phrase, clock, backing))
+    grid = _grid(performance, backing, count_in)
+    return grid.origin_seconds + performance.clock.seconds(phrase.start)
+
+
+def _check(phrase: Phrase, backing: Backing | None) -> None:
+    if backing is not None and phrase.meter != backing.meter:
+        raise BandError(
+            f"the phrase {phrase.name} is in {phrase.meter}, the band plays {backing.meter}",
+            f"meter: {phrase.meter}",
+        )
+
+
+def _clock(phrase: Phrase, clock: Clock | None, backing: Backing | None) -> Clock | None:
+    if backing is None or clock is not None:
+        return clock
+    return Clock(backing.tempo, backing.feel, phrase.start)
 
 
 def _grid(performance: Performance, backing: Backing | None, count_in: bool) -> TickGrid:
@@ -107,101 +132,12 @@ def _end(phrase: Phrase, backing: Backing | None) -> Fraction:
     return max(phrase.end, Fraction(pickup_beats(phrase) + backing.beats))
 
 
-def _accompanied(
-    phrase: Phrase, backing: Backing | None, grid: TickGrid, end: int
-) -> list[mido.MidiTrack]:
-    if backing is None:
-        return []
-    offset, strings = Fraction(pickup_beats(phrase)), len(phrase.tuning)
-    return [track_of(events, end) for events in band_tracks(backing, grid, offset, strings)]
-
-
-def midi_lead(phrase: Phrase, clock: Clock | None = None, *, count_in: bool = False) -> float:
-    """Seconds from the beginning of the file of `to_midi` to the phrase's first count."""
-    performance = perform(phrase, clock)
-    grid = tick_grid(performance, count_in=count_in)
-    return grid.origin_seconds + performance.clock.seconds(phrase.start)
-
-
-def _conductor(
-    performance: Performance, grid: TickGrid, title: str, end: Fraction
-) -> Iterator[TrackEvent]:
-    phrase = performance.phrase
-    meter = phrase.meter
-    yield meta(0, "track_name", name=title or phrase.name)
-    for tick, tempo in tempo_changes(grid, end):
-        yield meta(tick, "set_tempo", tempo=tempo)
-    yield meta(
-        0,
-        "time_signature",
-        numerator=meter.upper,
-        denominator=meter.lower,
-        clocks_per_click=round(24 * meter.beat_in_quarters),
-        notated_32nd_notes_per_beat=8,
-    )
-    minor = "m" if phrase.key.mode is Mode.MINOR else ""
-    yield meta(0, "key_signature", key=f"{phrase.key.tonic}{minor}")
-    yield meta(grid.beat_tick(phrase.start), "marker", text=phrase.name)
-    for at in phrase.chords:
-        yield meta(grid.beat_tick(max(at.beat, phrase.start)), "marker", text=str(at.chord))
-
-
-def _string_events(performance: Performance, grid: TickGrid, string: int) -> Iterator[TrackEvent]:
-    number = len(performance.phrase.tuning)
-    pitch = performance.phrase.tuning.strings[string - 1]
-    yield meta(0, "track_name", name=f"String {string} of {number} ({pitch})")
-    yield from _set_up(channel(string))
-    runs = [run for run in performance.runs if run[0].note.string == string]
-    for run in runs:
-        yield from _texts(run, grid)
-    for note, begin, end in _one_at_a_time(performance, runs, grid):
-        yield from _played(note, begin, end, grid, channel(string))
-
-
-def _set_up(on: int) -> Iterator[TrackEvent]:
-    """Program, bend range by RPN 0, and no parameter chosen after it (RPN 127 127)."""
-    yield TrackEvent(
-        0, TEXT, mido.Message("program_change", channel=on, program=CLEAN_ELECTRIC_GUITAR)
-    )
-    for control, value in ((101, 0), (100, 0), (6, BEND_RANGE), (38, 0), (101, 127), (100, 127)):
-        yield TrackEvent(
-            0, TEXT, mido.Message("control_change", channel=on, control=control, value=value)
-        )
-    yield TrackEvent(0, TEXT, mido.Message("pitchwheel", channel=on, pitch=0))
-
-
-def _texts(run: tuple[NoteTime, ...], grid: TickGrid) -> Iterator[TrackEvent]:
-    for time in run:
-        yield meta(grid.tick(time.begin), "text", text=time.note.id)
-
-
-def _one_at_a_time(
-    performance: Performance, runs: list[tuple[NoteTime, ...]], grid: TickGrid
-) -> Iterator[tuple[MidiNote, int, int]]:
-    """MIDI notes of one string with the ticks at which they begin and end.
-
-    A string sounds one note at a time: the next ends the one before. Of two that begin together,
-    as quick notes may when they are crowded, the later is a tick late.
-    """
-    notes = [note for run in runs for note in run_notes(performance, run)]
-    notes.sort(key=lambda note: note.begin)
-    begins: list[int] = []
-    for note in notes:
-        begins.append(max(grid.tick(note.begin), begins[-1] + 1 if begins else 0))
-    for index, (note, begin) in enumerate(zip(notes, begins, strict=True)):
-        end = max(grid.tick(note.end), begin + 1)
-        yield note, begin, min([end, *begins[index + 1 : index + 2]])
-
-
-def _played(note: MidiNote, begin: int, end: int, grid: TickGrid, on: int) -> Iterator[TrackEvent]:
-    bends = [(begin, 0)]
-    if note.curve is not None:
-        bends = list(bend_events(note.curve, note.number, begin, end, grid))
-    for tick, value in bends:
-        yield TrackEvent(tick, BEND, mido.Message("pitchwheel", channel=on, pitch=value))
-    start = mido.Message("note_on", channel=on, note=note.number, velocity=note.velocity)
-    yield TrackEvent(begin, ON, start)
-    yield TrackEvent(end, OFF, mido.Message("note_off", channel=on, note=note.number))
+def _saved(parts: list[list[TrackEvent]], grid: TickGrid, end: Fraction) -> bytes:
+    file = mido.MidiFile(type=1, ticks_per_beat=grid.division, charset="utf-8")
+    file.tracks.extend(track_of(events, grid.beat_tick(end)) for events in parts)
+    stream = BytesIO()
+    file.save(file=stream)
+    return stream.getvalue()
 
 
 def _clicks(phrase: Phrase, grid: TickGrid) -> Iterator[TrackEvent]:

@@ -11,7 +11,17 @@ from fractions import Fraction
 
 import mido
 
-from lickwright.band import Backing, Drum, Event, Keyboard, Player, count_in, play_bar
+from lickwright.band import (
+    PLAYERS,
+    Backing,
+    BandError,
+    Drum,
+    Event,
+    Keyboard,
+    Player,
+    count_in,
+    play_bar,
+)
 from lickwright.exchange.midi_events import DRUMS, OFF, ON, TEXT, TrackEvent, free_channels, meta
 from lickwright.exchange.midi_time import TickGrid
 
@@ -25,29 +35,41 @@ _NAMES = {
     Player.GUITAR: "Rhythm guitar",
     Player.COUNT: "Count-in",
 }
+_PITCHED = (Player.BASS, Player.KEYS, Player.GUITAR)
+_SIDE_STICK = 37  # General MIDI 1 has no key for sticks; its map begins at 35
 
 
 def band_tracks(
     backing: Backing, grid: TickGrid, offset: Fraction, strings: int
 ) -> Iterator[list[TrackEvent]]:
-    """The events of each player's track, the count-in's first.
+    """The events of each player's track, the drums' first.
 
     `offset`: beat of the lead at which the band's first bar begins. `strings`: of the lead, whose
-    channels are taken.
+    channels are taken. A player has the same channel whoever else is left out. The count-in is in
+    the drums' track, or alone in its own if there are no drums.
+
+    Raises BandError if the strings leave too few channels.
     """
-    parts: dict[Player, list[Event]] = {Player.COUNT: list(count_in(backing))}
-    parts |= {player: [] for player in backing.players}
+    free = free_channels(strings)
+    if len(free) < len(_PITCHED):
+        raise BandError(f"a band leaves channels for 12 strings, got {strings}")
+    channels = dict(zip(_PITCHED, free, strict=False))
+    for player, events in _parts(backing).items():
+        on = channels.get(player, DRUMS)
+        named = meta(0, "track_name", name=_NAMES[player])
+        start = [_program(player, backing.keyboard, on)] if player in channels else []
+        yield [named, *start, *_notes(events, grid, offset, on)]
+
+
+def _parts(backing: Backing) -> dict[Player, list[Event]]:
+    """What each player plays who plays at all."""
+    parts: dict[Player, list[Event]] = {player: [] for player in (*PLAYERS, Player.COUNT)}
+    drummer = Player.DRUMS if backing.plays(Player.DRUMS) else Player.COUNT
+    parts[drummer] += count_in(backing)
     for number in range(backing.bar_count):
         for event in play_bar(backing, number):
             parts[event.player].append(event)
-    free = iter(free_channels(strings))
-    for player, events in parts.items():
-        drums = player in (Player.DRUMS, Player.COUNT)
-        on = DRUMS if drums else next(free)
-        if events:
-            named = meta(0, "track_name", name=_NAMES[player])
-            start = [] if drums else [_program(player, backing.keyboard, on)]
-            yield [named, *start, *_notes(events, grid, offset, on)]
+    return {player: events for player, events in parts.items() if events}
 
 
 def _program(player: Player, keyboard: Keyboard, on: int) -> TrackEvent:
@@ -57,14 +79,14 @@ def _program(player: Player, keyboard: Keyboard, on: int) -> TrackEvent:
 
 
 def _notes(events: list[Event], grid: TickGrid, offset: Fraction, on: int) -> Iterator[TrackEvent]:
-    """Notes; the same key struck again ends the one before."""
+    """Notes; the same key struck again ends the one before, and two strokes at once are one."""
     following: dict[int, int] = {}
-    for event in sorted(events, key=lambda each: -each.onset):
-        key = event.sound.value if isinstance(event.sound, Drum) else event.sound
-        begin = _tick(event.onset, grid, offset)
-        end = max(begin + 1, min(_tick(event.end, grid, offset), following.get(key, 1 << 60)))
+    for event in sorted(events, key=lambda each: (-each.onset, -each.strength)):
+        key = _key(event.sound)
+        begin, end = (grid.heard_tick(beat + offset) for beat in (event.onset, event.end))
         if following.get(key) == begin:
             continue
+        end = max(begin + 1, min(end, following.get(key, end)))
         following[key] = begin
         velocity = max(1, min(127, round(event.strength * 127)))
         note = {"channel": on, "note": key}
@@ -72,5 +94,7 @@ def _notes(events: list[Event], grid: TickGrid, offset: Fraction, on: int) -> It
         yield TrackEvent(end, OFF, mido.Message("note_off", **note))
 
 
-def _tick(beat: Fraction, grid: TickGrid, offset: Fraction) -> int:
-    return grid.tick(grid.clock.seconds(beat + offset))
+def _key(sound: int | Drum) -> int:
+    if isinstance(sound, Drum):
+        return _SIDE_STICK if sound is Drum.STICKS else sound.value
+    return sound

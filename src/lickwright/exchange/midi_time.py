@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
+from lickwright.band import Backing
 from lickwright.phrase import Clock, Meter, Performance
 from lickwright.sound.click import count_in_beats
 
@@ -35,6 +36,10 @@ class TickGrid:
         """Tick of a beat of the printed grid, swing left out."""
         return round((beat + self.lead * self.beats_a_bar) * self.quarters_a_beat * self.division)
 
+    def heard_tick(self, beat: Fraction) -> int:
+        """Tick at which a written beat is heard, swing and all."""
+        return self.tick(self.clock.seconds(beat))
+
     @property
     def origin_seconds(self) -> float:
         """Seconds from the file's beginning to 0 seconds of the performance."""
@@ -57,9 +62,7 @@ def tick_grid(
     `first`: a beat at which something else begins, and that has to be in the file.
     """
     clock, meter = performance.clock, performance.phrase.meter
-    quarter = 60 / (clock.tempo * meter.beat_in_quarters)
-    fine = [d for d in _DIVISIONS if quarter / d <= LONGEST_TICK]
-    division = fine[0] if fine else _DIVISIONS[-1]
+    division = _division(clock, meter)
     grid = _grid(clock, division, meter, 0)
     earliest = min([grid.beat_tick(performance.phrase.start), *_begins(performance, grid)])
     if count_in:
@@ -69,6 +72,19 @@ def tick_grid(
     bar = division * meter.beat_in_quarters * meter.beats
     lead = max(0, ceil(-earliest / bar))
     return _grid(clock, division, meter, lead)
+
+
+def band_grid(backing: Backing) -> TickGrid:
+    """The grid of a band that plays alone: it begins with the count-in."""
+    meter = backing.meter
+    return _grid(backing.clock, _division(backing.clock, meter), meter, backing.count_in)
+
+
+def _division(clock: Clock, meter: Meter) -> int:
+    """The least number of ticks a quarter that are short enough, or the most there may be."""
+    quarter = 60 / (clock.tempo * meter.beat_in_quarters)
+    fine = [d for d in _DIVISIONS if quarter / d <= LONGEST_TICK]
+    return fine[0] if fine else _DIVISIONS[-1]
 
 
 def _grid(clock: Clock, division: int, meter: Meter, lead: int) -> TickGrid:

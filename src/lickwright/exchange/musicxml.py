@@ -12,7 +12,7 @@ from types import MappingProxyType
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
-from lickwright.exchange.heading import PART, score_heading
+from lickwright.exchange.heading import PART, guitar_part, score_heading
 from lickwright.exchange.markup import add, make
 from lickwright.exchange.measures import Measures
 from lickwright.phrase import Phrase
@@ -39,19 +39,10 @@ def to_musicxml(
     frets (the fret is given in words on the tab staff); a bend that goes on beyond the head it
     begins in; a feel whose halves are no eighths or 16ths (given in words).
     """
-    return serialised(written_score(phrase, title=title, author=author, spelled=spelled))
-
-
-def written_score(
-    phrase: Phrase, *, title: str, author: str = "", spelled: Mapping[str, Pitch] = _NOTHING
-) -> Element:
-    """The score of `to_musicxml` as an element that can still be changed."""
     score = make("score-partwise", version="4.0")
-    score.extend(score_heading(title, author))
-    part = add(score, "part", id=PART)
-    for measure in Measures(phrase, spelled).write():
-        part.append(measure)
-    return score
+    score.extend(score_heading(title, author, guitar_part()))
+    add(score, "part", id=PART).extend(Measures(phrase, spelled).write())
+    return serialised(score)
 
 
 def serialised(score: Element) -> bytes:
