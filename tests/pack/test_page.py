@@ -53,6 +53,7 @@ def page(browser: Browser, address: str) -> Iterator[Page]:
 
 
 _OWN = ("file:", "data:")
+STARTED = "a => new Promise(done => a.paused ? a.onplay = () => done(true) : done(true))"
 
 
 def lit(page: Page, mark: str) -> set[str]:
@@ -78,8 +79,10 @@ def test_the_cursor_stands_on_the_note_that_sounds(page: Page) -> None:
     phrase = read_lesson(TWO_TURNS).lesson.phrases[0]
     page.locator("#up .choice button", has_text="At tempo").click()
     audio = page.locator("#up audio")
-    audio.evaluate("a => a.pause()")
-    page.wait_for_function("document.querySelector('#up audio').readyState > 1")
+    audio.evaluate(
+        "a => new Promise(done => { a.pause(); a.readyState > 1 ? done() : a.oncanplay = done; })"
+        ".then(() => null)"
+    )
     for time in playing_times(phrase, phrase.tempo):
         middle = (time.start + time.end) / 2
         audio.evaluate(
@@ -107,12 +110,12 @@ def test_audio_can_be_played_again_and_again(page: Page) -> None:
 
 def test_one_player_plays_what_is_chosen_and_only_one_plays(page: Page) -> None:
     page.locator("#up .choice button", has_text="With the band").click()
-    page.wait_for_function("!document.querySelector('#up audio').paused")
+    assert page.locator("#up audio").evaluate(STARTED)
     pressed = page.locator("#up .choice button[aria-pressed=true]")
     assert pressed.inner_text().startswith("With the band")
     assert "With the band" in (page.locator("#up audio").get_attribute("aria-label") or "")
     page.locator("#down .choice button", has_text="Slow").click()
-    page.wait_for_function("!document.querySelector('#down audio').paused")
+    assert page.locator("#down audio").evaluate(STARTED)
     assert page.locator("#up audio").evaluate("a => a.paused")
 
 

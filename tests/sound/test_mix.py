@@ -177,6 +177,7 @@ def test_public_names_of_the_room():
         "chord_loop",
         "echo",
         "encode",
+        "encode_under_ceiling",
         "ladder",
         "loudness",
         "normalise",

@@ -34,7 +34,7 @@ function player(listen, mark) {
         audio.setAttribute('aria-label', `${audio.dataset.title}, ${button.textContent}`);
         times = JSON.parse(button.dataset.times);
       }
-      audio.play();
+      audio.play().catch(() => {}); // paused again before it began
     });
   }
   audio.addEventListener('play', () => {
