@@ -2,6 +2,7 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+WEB := $(shell find web -type f -not -path "*/node_modules/*")
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 
 .PHONY: demo test lint clean tools chromium pictures
@@ -9,11 +10,11 @@ SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 $(BIN)/python:
 	$(PYTHON) -m venv $(VENV) || { $(SUDO) apt-get update && $(SUDO) apt-get install -y python3-venv && $(PYTHON) -m venv $(VENV); }
 
-$(VENV)/.installed: pyproject.toml hatch_build.py | $(BIN)/python
+$(VENV)/.installed: pyproject.toml hatch_build.py $(WEB) | $(BIN)/python
 	$(BIN)/pip install --quiet -e .
 	touch $@
 
-$(VENV)/.test-installed: pyproject.toml hatch_build.py | $(BIN)/python
+$(VENV)/.test-installed: pyproject.toml hatch_build.py $(WEB) | $(BIN)/python
 	$(BIN)/pip install --quiet -e '.[test]'
 	touch $@ $(VENV)/.installed
 

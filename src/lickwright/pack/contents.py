@@ -10,7 +10,7 @@ from typing import Any
 from lickwright.lesson import Band, Lesson, Lick, Neck, ProsePart, Solo, Stage
 from lickwright.neck import Guitar, damping, damping_words, finger, picking, picking_words
 from lickwright.pack.listening import Track, lesson_files, to_hear, to_play_over
-from lickwright.pack.maps import map_path
+from lickwright.pack.maps import left_path, map_path
 from lickwright.pack.plan import band_part, phrase_title, solo_part, stage_part
 from lickwright.pack.prose import to_html, to_tree
 from lickwright.pack.tracks import TrackKind
@@ -38,9 +38,17 @@ _WORDS = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
 
 
 def contents(
-    lesson: Lesson, title: str, files: Mapping[str, bytes], tracks: Sequence[Track]
+    lesson: Lesson,
+    title: str,
+    files: Mapping[str, bytes],
+    tracks: Sequence[Track],
+    *,
+    left_handed: bool = False,
 ) -> dict[str, Any]:
-    """Everything that page and handout show, in the order of the lesson."""
+    """Everything that page and handout show, in the order of the lesson.
+
+    `left_handed`: which of the two maps of the neck is shown first.
+    """
     titles = {phrase.name: phrase_title(phrase) for phrase in lesson.phrases}
     explained = {phrase.name: explain(phrase) for phrase in lesson.phrases}
     whole = survey(list(explained.values()), lesson.guitars)
@@ -60,7 +68,7 @@ def contents(
         elif isinstance(part, Neck):
             maps += 1
             if map_path(maps) in files:
-                parts.append(_map(part, files[map_path(maps)].decode()))
+                parts.append(_map(part, files, map_path(maps)))
         elif isinstance(part, Stage):
             parts.append(stage_part(part, titles))
         elif isinstance(part, Solo):
@@ -71,9 +79,11 @@ def contents(
             parts.append(band_part(part) | {"sounds": over})
     return {
         "title": title,
+        "lesson": re.sub(r"[^\w]+", "-", title.lower()).strip("-") or "lesson",
         "author": lesson.settings.author,
         "paper": "us-letter" if lesson.settings.paper == "Letter" else "a4",
         "caution": CAUTION,
+        "left_handed": left_handed,
         "parts": _levelled(parts),
         "more": lesson_files(tracks),
     }
@@ -120,27 +130,36 @@ def _phrase(files: Mapping[str, bytes], why: Explanation, simple: bool) -> dict[
         "pixels": round(min(PAGE_WIDTH, float(view[1])) * PIXELS),
         "narrow": files[f"pictures/{phrase.name}-narrow.svg"].decode(),
         "words": unescape(words[1]),
-        "map": _picture(files[f"pictures/{phrase.name}-neck.svg"].decode()),
+        "map": _pictures(files, f"pictures/{phrase.name}-neck.svg"),
         "reasons": [{"text": r.simple if simple else r.text, "notes": r.notes} for r in why.shown],
         "fits": _fits(why),
         "rows": _rows(why),
     }
 
 
-def _map(block: Neck, picture: str) -> dict[str, Any]:
+def _map(block: Neck, files: Mapping[str, bytes], path: str) -> dict[str, Any]:
     """A map of the neck by itself."""
-    title = _TITLE.search(picture)
+    title = _TITLE.search(files[path].decode())
     assert title is not None
     task = "Worksheet: " if block.worksheet else ""
-    return {"kind": "neck", "title": task + unescape(title[1])} | _picture(picture)
+    return {"kind": "neck", "title": task + unescape(title[1])} | _pictures(files, path)
 
 
-def _picture(picture: str) -> dict[str, Any]:
-    """A picture with its width in staff spaces and what it says to those who do not see it."""
+def _pictures(files: Mapping[str, bytes], path: str) -> dict[str, Any]:
+    """A picture with its width in staff spaces and what it says to those who do not see it.
+
+    `left`: the same for left-handed players.
+    """
+    picture, left = files[path].decode(), files[left_path(path)].decode()
     view, words = _VIEW.search(picture), _WORDS.search(picture)
     assert view is not None
     assert words is not None
-    return {"picture": picture, "width": float(view[1]), "words": unescape(words[1])}
+    return {
+        "picture": picture,
+        "left": left,
+        "width": float(view[1]),
+        "words": unescape(words[1]),
+    }
 
 
 def _lines(name: str, files: Mapping[str, bytes]) -> list[dict[str, Any]]:

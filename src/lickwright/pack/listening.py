@@ -1,38 +1,32 @@
-"""What is there to hear of a lesson, and when does each note sound in it?"""
+"""What is there to hear of a lesson, and where does it stand?"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from fractions import Fraction
 from typing import Any
 
 from lickwright.pack.page import data_address
+from lickwright.pack.player import player
 from lickwright.pack.tracks import TrackKind
-from lickwright.phrase import Clock, Phrase, perform
-from lickwright.sound import AudioFormat, Begins
+from lickwright.phrase import Phrase
+from lickwright.sound import AudioFormat
 
 Track = Mapping[str, Any]  # as the manifest says it
-_ON_PAGE = (
-    TrackKind.SLOW,
-    TrackKind.AT_TEMPO,
-    TrackKind.WITH_BAND,
-    TrackKind.ECHO,
-    TrackKind.BEND,
-    TrackKind.BAND,
-    TrackKind.SOLO,
-    TrackKind.TUNING,
-)
+_FOR_PAGE = (TrackKind.PAGE_LEAD.value, TrackKind.PAGE_BAND.value)
 
 
 def to_hear(phrase: Phrase, tracks: Sequence[Track], files: Mapping[str, bytes]) -> dict[str, Any]:
-    """What the page plays of a phrase (`sounds`), all its files by name (`tracks`).
+    """What the page plays of a phrase (`player`), all its files by name (`tracks`).
 
     `audio` says on paper which they are.
     """
-    own = [track for track in tracks if track["phrase"] == phrase.name]
-    played = [track for track in own if TrackKind(track["kind"]) in _ON_PAGE]
+    own = [
+        track
+        for track in tracks
+        if track["phrase"] == phrase.name and track["kind"] not in _FOR_PAGE
+    ]
     return {
-        "sounds": [_sound(track, files) | {"times": _times(phrase, track)} for track in played],
+        "player": player(phrase, tracks, files),
         "tracks": [_file(track, own_label(track)) for track in own],
         "audio": numbered(phrase.name, own),
     }
@@ -43,7 +37,7 @@ def to_play_over(
 ) -> list[dict[str, Any]]:
     """The tracks of one kind whose file begins with a block's name, ready to play."""
     own = [t for t in tracks if t["kind"] == kind.value and _stem(t).startswith(name)]
-    return [_sound(track, files) | _file(track, track["title"]) | {"times": []} for track in own]
+    return [_sound(track, files) | _file(track, track["title"]) for track in own]
 
 
 def lesson_files(tracks: Sequence[Track]) -> list[dict[str, Any]]:
@@ -92,15 +86,3 @@ def _sound(track: Track, files: Mapping[str, bytes]) -> dict[str, Any]:
     kind = AudioFormat(path.rpartition(".")[2])
     return {"label": own_label(track), "data": data_address(kind.media_type, files[path])}
 
-
-def _times(phrase: Phrase, track: Track) -> list[tuple[str, float, float]]:
-    """Note id, begin and end in seconds, for every time that the phrase is played."""
-    found = []
-    for start in track["starts"]:
-        if start["begins"] == Begins.PASS.value:
-            clock = Clock(Fraction(start["tempo"]), phrase.feel, phrase.start)
-            found += [
-                (time.note.id, *(round(start["seconds"] + at, 3) for at in (time.start, time.end)))
-                for time in perform(phrase, clock).times
-            ]
-    return found

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from lickwright.engrave import NeckMapError, NeckSpec, block_map, neck_map
+from lickwright.engrave import PAPER, NeckMapError, NeckSpec, block_map, neck_map
 from lickwright.lesson import Lesson, Neck, Show
 from lickwright.pack.fingerprint import fingerprint, of_rooms
 from lickwright.pack.made import Made
 from lickwright.phrase import Phrase, Tuning
 
+LEFT = replace(PAPER, id_prefix="lw-left")  # ids of pictures for left-handed players
 _PROGRAM = of_rooms("theory", "phrase", "neck", "reasons", "engrave")
 
 
@@ -56,7 +57,14 @@ class MapOrder:
     def make(self) -> Made:
         """Draw it, or say why it cannot be drawn."""
         try:
-            return Made({self.path: neck_map(self._spec(self.block)).svg.encode()})
+            spec = self._spec(self.block)
+            left = replace(spec, board=replace(spec.board, left_handed=True))
+            return Made(
+                {
+                    self.path: neck_map(spec).svg.encode(),
+                    left_path(self.path): neck_map(left, LEFT).svg.encode(),
+                }
+            )
         except NeckMapError as error:
             return Made(trouble=f"{self.label}: {error}")
 
@@ -64,6 +72,11 @@ class MapOrder:
 def map_path(number: int) -> str:
     """Where the picture of a lesson's neck block lies in the pack."""
     return f"pictures/neck-map-{number}.svg"
+
+
+def left_path(path: str) -> str:
+    """The same picture for left-handed players."""
+    return f"{path.removesuffix('.svg')}-left.svg"
 
 
 def map_orders(lesson: Lesson) -> list[MapOrder]:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from base64 import b64encode
+from functools import cache
 from importlib import resources
 from typing import Any
 
-from jinja2 import Environment, StrictUndefined
+from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from lickwright.engrave import font_bytes
 from lickwright.engrave.faces import Cut
@@ -16,19 +17,53 @@ _ON_PAGE = (Cut.SANS, Cut.SANS_SEMIBOLD, Cut.SANS_ITALIC, Cut.SERIF, Cut.SERIF_I
 
 def make_page(data: dict[str, Any]) -> bytes:
     """Fill the page's template; everything in `data` but its `html` and pictures is escaped."""
-    environment = Environment(autoescape=True, undefined=StrictUndefined)
-    template = environment.from_string(_text("lesson.html.j2"))
-    css = _faces() + _text("lesson.css")
-    return template.render(**data, css=css, js=_text("lesson.js")).encode()
+    template = _environment().get_template("lesson.html.j2")
+    return template.render(**data, css=page_style(), js=web_file("page.js")).encode()
+
+
+def part_html(part: dict[str, Any]) -> str:
+    """One part of a lesson as it stands on the page."""
+    module: Any = _environment().get_template("parts.html.j2").module
+    return str(module.show(part))
+
+
+def page_style() -> str:
+    """The page's style sheet with its fonts."""
+    return _faces() + web_file("page.css")
+
+
+def web_file(name: str) -> str:
+    """A file that was bundled for the page when the package was built.
+
+    Raises PageMissingError if it was not.
+    """
+    try:
+        return (resources.files("lickwright.pack") / "web" / name).read_text(encoding="utf-8")
+    except FileNotFoundError:
+        raise PageMissingError(name) from None
+
+
+class PageMissingError(Exception):
+    """A file of the page is missing because the package was not fully built."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(
+            f"{name} is missing: Lickwright was not fully installed; install it again with "
+            "`pip install -e .`, which needs the network once"
+        )
+
+
+@cache
+def _environment() -> Environment:
+    loader = PackageLoader("lickwright.pack", "templates")
+    return Environment(
+        autoescape=True, undefined=StrictUndefined, loader=loader, trim_blocks=True
+    )
 
 
 def data_address(media_type: str, data: bytes) -> str:
     """Bytes as an address that holds them."""
     return f"data:{media_type};base64,{b64encode(data).decode()}"
-
-
-def _text(name: str) -> str:
-    return (resources.files("lickwright.pack") / "templates" / name).read_text(encoding="utf-8")
 
 
 def _faces() -> str:

@@ -9,10 +9,10 @@ from typing import Protocol
 
 from lickwright.band import phrase_backing
 from lickwright.lesson import Stage
-from lickwright.pack.plan import ladders, phrase_title, slow_tempo
+from lickwright.pack.plan import ladders, phrase_title, player_tempos, slow_tempo
 from lickwright.pack.tracks import TrackKind, TrackOrder, tempo_text
 from lickwright.phrase import Note, Phrase
-from lickwright.sound import Guitar, Placed
+from lickwright.sound import AudioFormat, Guitar, Placed
 
 
 class MakeOrder(Protocol):
@@ -43,6 +43,36 @@ def phrase_tracks(
         said = f"{title}, bend on string {note.string}, {_bend_text(note, ' to ')}"
         order = begin(TrackKind.BEND, name, said, number, title)
         yield replace(order, key_of_music=phrase.key, guitar=guitar, phrase=phrase, note=note.id)
+
+
+def page_lead(
+    phrase: Phrase, guitar: Guitar, stages: Sequence[Stage], begin: MakeOrder
+) -> TrackOrder:
+    """The lead at each tempo of the page's player, and the targets of its bends."""
+    bends = tuple(note.id for note in _bends(phrase))
+    order = _for_page(phrase, stages, begin, TrackKind.PAGE_LEAD, "lead")
+    return replace(order, guitar=guitar, bends=bends)
+
+
+def page_band(phrase: Phrase, stages: Sequence[Stage], begin: MakeOrder) -> TrackOrder:
+    """The band at each tempo of the page's player. Raises BandError if none can play under it."""
+    order = _for_page(phrase, stages, begin, TrackKind.PAGE_BAND, "band")
+    return replace(order, backing=phrase_backing(phrase))
+
+
+def _for_page(
+    phrase: Phrase, stages: Sequence[Stage], begin: MakeOrder, kind: TrackKind, word: str
+) -> TrackOrder:
+    name, title = f"{phrase.name}-{word}", phrase_title(phrase)
+    order = begin(kind, name, f"{title}, {word}, for the page", 0, title)
+    return replace(
+        order,
+        path=f"page/{name}",
+        formats=(AudioFormat.MP3,),
+        tempos=player_tempos(phrase, stages),
+        key_of_music=phrase.key,
+        phrase=phrase,
+    )
 
 
 _Plan = list[tuple[TrackKind, str, str, tuple[Fraction, ...]]]

@@ -25,6 +25,7 @@ def tempos(stage: Stage) -> list[Fraction]:
 SLOW_SHARE = Fraction(3, 5)  # of the tempo, unless a stage says where to start
 SLOWEST = Fraction(40)  # beats a minute, unless the phrase itself is slower
 RUNGS = 4  # steps from slow to tempo, unless a stage says how many
+PLAYER_TEMPOS = 6
 _LEAST_STEP = Fraction(2)
 
 
@@ -54,6 +55,18 @@ def suggested_tempos(phrase: Phrase, stages: Sequence[Stage]) -> tuple[Fraction,
     return (*(slow + index * step for index in range(count)), goal)
 
 
+def player_tempos(phrase: Phrase, stages: Sequence[Stage]) -> tuple[Fraction, ...]:
+    """The tempos that the page plays: those of its first stage, thinned to a few, and its own.
+
+    The slowest, the stage's goal and the phrase's own tempo are always among them.
+    """
+    steps = ladders(phrase, stages)[0]
+    if len(steps) > PLAYER_TEMPOS:
+        last = len(steps) - 1
+        steps = tuple(steps[round(i * last / (PLAYER_TEMPOS - 1))] for i in range(PLAYER_TEMPOS))
+    return tuple(sorted({*steps, phrase.tempo}))
+
+
 def phrase_title(phrase: Phrase) -> str:
     """The title the teacher gave, else the phrase's own name as words."""
     return phrase.title or phrase.name.replace("-", " ").capitalize()
@@ -66,6 +79,7 @@ def stage_part(stage: Stage, titles: Mapping[str, str]) -> dict[str, Any]:
         "title": _title("Practice", stage.name),
         "tempos": [f"{float(tempo):g}" for tempo in tempos(stage)],
         "phrases": [titles[name] for name in stage.phrases if name in titles],
+        "names": [name for name in stage.phrases if name in titles],
         "done": f"Done at a tempo: {stage.done}." if stage.done else "",
     }
 

@@ -16,7 +16,7 @@ from lickwright.band import (
     form_backing,
 )
 from lickwright.lesson import Band, Lesson, Lick, Solo
-from lickwright.pack.phrase_tracks import phrase_tracks
+from lickwright.pack.phrase_tracks import page_band, page_lead, phrase_tracks
 from lickwright.pack.products import BandOrder
 from lickwright.pack.solo import solo_backing, solo_placed
 from lickwright.pack.tracks import TrackKind, TrackOrder, tempo_text, trouble
@@ -69,8 +69,10 @@ class _Maker:
     def of(self, part: object) -> Iterator[TrackOrder]:
         """The tracks of one part of the lesson. Raises BandError."""
         if isinstance(part, Lick) and part.phrase is not None:
-            stages = self.lesson.stages
-            yield from phrase_tracks(part.phrase, self._guitar(part), stages, self._order)
+            stages, guitar = self.lesson.stages, self._guitar(part)
+            yield page_lead(part.phrase, guitar, stages, self._order)
+            yield from phrase_tracks(part.phrase, guitar, stages, self._order)
+            yield page_band(part.phrase, stages, self._order)
         elif isinstance(part, Band):
             yield self._band(part)
         elif isinstance(part, Solo) and part.placements:

@@ -10,6 +10,7 @@ from lickwright.exchange import band_midi, band_musicxml, to_midi, to_musicxml
 from lickwright.neck import Guitar, finger, with_fingers
 from lickwright.pack.fingerprint import fingerprint, of_rooms
 from lickwright.pack.made import Made
+from lickwright.pack.maps import LEFT
 from lickwright.phrase import Phrase
 from lickwright.reasons import Explanation, explain
 from lickwright.theory import Key
@@ -55,6 +56,8 @@ def _pictures(phrase: Phrase, written: Phrase, explanation: Explanation) -> dict
             for line, system in enumerate(drawn.systems, start=1):
                 made[f"pictures/{phrase.name}-line-{line}.svg"] = system.svg.encode()
     made[f"pictures/{phrase.name}-neck.svg"] = neck_map(phrase_map(phrase)).svg.encode()
+    left = neck_map(phrase_map(phrase, left_handed=True), LEFT)
+    made[f"pictures/{phrase.name}-neck-left.svg"] = left.svg.encode()
     return made
 
 

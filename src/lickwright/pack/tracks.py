@@ -23,10 +23,12 @@ from lickwright.sound import (
     Tags,
     Track,
     band_alone,
+    band_stem,
     bend_reference,
     echo,
     encode_under_ceiling,
     ladder,
+    lead_stem,
     normalise,
     open_strings,
     over_band,
@@ -53,6 +55,8 @@ class TrackKind(Enum):
     CHORD = "chord"
     SOLO = "study piece"
     TUNING = "tuning"
+    PAGE_LEAD = "lead for the page"
+    PAGE_BAND = "band for the page"
 
 
 _PROGRAM = of_rooms("theory", "phrase", "neck", "band", "sound")
@@ -79,6 +83,7 @@ class TrackOrder:
     exact: bool = False  # every player exactly on the beat
     phrase: Phrase | None = None
     note: str = ""  # id of the note that is bent
+    bends: tuple[str, ...] = ()  # ids of the bent notes whose targets are heard
     placed: tuple[Placed, ...] = ()
     backing: Backing | None = None
     tuning: Tuning | None = None
@@ -102,7 +107,7 @@ class TrackOrder:
     @property
     def players(self) -> tuple[str, ...]:
         """Who is heard."""
-        lead = ("lead guitar",) if self.kind not in (TrackKind.BAND, TrackKind.CHORD) else ()
+        lead = () if self.kind in _WITHOUT_LEAD else ("lead guitar",)
         if self.backing is None:
             return lead
         return lead + tuple(_PLAYERS[player] for player in self.backing.players)
@@ -143,9 +148,10 @@ class TrackOrder:
             "players": list(self.players),
             "seconds": round(len(track.samples) / track.rate, 3),
             "starts": [_start(start) for start in track.starts],
-        }
+        } | ({"bends": list(self.bends)} if self.bends else {})
 
 
+_WITHOUT_LEAD = (TrackKind.BAND, TrackKind.CHORD, TrackKind.PAGE_BAND)
 _PLAYERS = {
     Player.DRUMS: "drums",
     Player.BASS: "bass",
@@ -174,7 +180,7 @@ def _start(start: Start) -> dict[str, Any]:
     return found | ({"tempo": float(start.tempo)} if start.tempo else {})
 
 
-def _render(order: TrackOrder) -> Track:
+def _render(order: TrackOrder) -> Track:  # noqa: PLR0911 - one for each kind
     human = EXACT if order.exact else HUMAN
     match order.kind:
         case TrackKind.SLOW | TrackKind.AT_TEMPO:
@@ -193,6 +199,10 @@ def _render(order: TrackOrder) -> Track:
             return band_alone(_of(order.backing), human)
         case TrackKind.CHORD:
             return round_and_round(_of(order.backing), human)
+        case TrackKind.PAGE_LEAD:
+            return lead_stem(_of(order.phrase), order.tempos, order.bends, order.guitar)
+        case TrackKind.PAGE_BAND:
+            return band_stem(_of(order.backing), order.tempos, human)
         case TrackKind.TUNING:
             return open_strings(_of(order.tuning), order.capo, guitar=order.guitar)
 

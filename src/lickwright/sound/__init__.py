@@ -27,6 +27,7 @@ from lickwright.sound.practice import (
     phrase_over_band,
 )
 from lickwright.sound.reference import bend_reference, open_strings
+from lickwright.sound.stems import band_stem, lead_stem
 from lickwright.sound.track import Begins, Start, Track
 
 __all__ = [
@@ -53,12 +54,14 @@ __all__ = [
     "backing_pieces",
     "backing_sound",
     "band_alone",
+    "band_stem",
     "bend_reference",
     "chord_loop",
     "echo",
     "encode",
     "encode_under_ceiling",
     "ladder",
+    "lead_stem",
     "loudness",
     "normalise",
     "open_strings",
