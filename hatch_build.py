@@ -15,10 +15,9 @@ import shutil
 import subprocess
 import sys
 import xml.etree.ElementTree as ET
-from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
     from fontTools.ttLib import TTFont
@@ -37,8 +36,7 @@ SIGNS = {"♭": (0.78, 0.03), "♮": (0.78, 0.07), "♯": (0.78, 0.07)}
 SIDE_BEARING = 0.03  # em
 
 
-@dataclass(frozen=True)
-class Cut:
+class Cut(NamedTuple):
     """One font to make: where its letters come from and how it is called."""
 
     package: str
