@@ -158,5 +158,5 @@ worksheet: yes
     for title in ("A minor pentatonic, pattern 1<", "Up on the neck<", "Worksheet: A blues"):
         assert title in page
     assert sorted(path.name for path in (tmp_path / "pack" / "pictures").glob("neck-map-*")) == [
-        "neck-map-1.svg", "neck-map-2.svg", "neck-map-4.svg"
+        f"neck-map-{number}{hand}.svg" for number in (1, 2, 4) for hand in ("-left", "")
     ]  # fmt: skip

@@ -3,32 +3,17 @@
 from __future__ import annotations
 
 import json
-import os
-import shutil
 from collections.abc import Iterator
+from itertools import pairwise
 
 import pytest
 from lessons_of_packs import MP3, TWO_TURNS, build
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 from lickwright.lesson import read_lesson
-from lickwright.sound import playing_times
+from lickwright.phrase import perform
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("page")]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
-    if chromium is None:
-        if os.environ.get("CI") == "true":
-            pytest.fail("Chromium is missing: make chromium")
-        pytest.skip("Chromium is missing: make chromium")
-    switches = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
-    with sync_playwright() as play:
-        started = play.chromium.launch(executable_path=chromium, args=switches)
-        yield started
-        started.close()
 
 
 @pytest.fixture(scope="module")
@@ -53,7 +38,6 @@ def page(browser: Browser, address: str) -> Iterator[Page]:
 
 
 _OWN = ("file:", "data:")
-STARTED = "a => new Promise(done => a.paused ? a.onplay = () => done(true) : done(true))"
 
 
 def lit(page: Page, mark: str) -> set[str]:
@@ -75,48 +59,158 @@ def test_touching_a_sentence_lights_its_notes(page: Page) -> None:
     assert lit(page, "lit") == set()
 
 
-def test_the_cursor_stands_on_the_note_that_sounds(page: Page) -> None:
+FOLLOW = """name => new Promise(done => {
+  const player = document.querySelector(`#${name} lick-player`);
+  const frames = [];
+  const step = () => {
+    if (!player.transport) return frames.length ? done(frames) : requestAnimationFrame(step);
+    const moment = player.moment;
+    const lines = [...document.querySelectorAll(`#${name} line.cursor`)];
+    const line = lines.find(each => each.checkVisibility());
+    frames.push({
+      at: moment && !Number.isNaN(moment.at) ? moment.at : null,
+      round: moment?.round ?? 0,
+      answering: moment?.answering ?? false,
+      time: player.context.currentTime,
+      lit: [...document.querySelectorAll(`#${name} .score .wide [data-note].now`)]
+        .map(each => each.dataset.note),
+      x: line ? line.getBoundingClientRect().x : null,
+    });
+    requestAnimationFrame(step);
+  };
+  requestAnimationFrame(step);
+})"""
+MIDDLE = "e => { const b = e.getBoundingClientRect(); return b.x + b.width / 2; }"
+FRAME = 0.04  # seconds: a frame, and one that the machine was late with
+
+
+def played(page: Page, name: str) -> list[dict]:
+    """What is seen in every frame from the press on play until it ends by itself."""
+    page.evaluate(f"void (window.seen = ({FOLLOW})('{name}'))")
+    page.locator(f"#{name} .player-play").click()
+    return page.evaluate("window.seen")
+
+
+def choose_tempo(page: Page, name: str, tempo: int) -> None:
+    page.locator(f"#{name} .stairs").get_by_label(f"{tempo} beats a minute").check(force=True)
+
+
+def switch(page: Page, name: str, label: str) -> None:
+    box = page.locator(f"#{name} .switches").get_by_label(label, exact=True)
+    box.set_checked(not box.is_checked())
+
+
+def test_the_cursor_and_the_light_are_on_the_note_that_sounds(page: Page) -> None:
     phrase = read_lesson(TWO_TURNS).lesson.phrases[0]
-    page.locator("#up .choice button", has_text="At tempo").click()
-    audio = page.locator("#up audio")
-    audio.evaluate(
-        "a => new Promise(done => { a.pause(); a.readyState > 1 ? done() : a.oncanplay = done; })"
-        ".then(() => null)"
+    choose_tempo(page, "up", 90)
+    switch(page, "up", "count-in")
+    frames = [frame for frame in played(page, "up") if frame["at"] is not None]
+    assert len(frames) > 30
+    for time in perform(phrase, phrase.clock.at_tempo(phrase.tempo)).times:
+        inside = [f for f in frames if time.start + FRAME < f["at"] < time.end - FRAME]
+        assert len(inside) > 5
+        assert all(set(frame["lit"]) == {time.note.id} for frame in inside)
+        box = page.locator(f"#up .score .wide [data-note='{time.note.id}'] text.fret").first
+        middle = box.evaluate(MIDDLE)
+        reached = min(inside, key=lambda f: f["at"])
+        assert abs(reached["x"] - middle) < 30, "the line is at the number when it sounds"
+    xs = [frame["x"] for frame in frames if frame["x"] is not None]
+    assert len(xs) >= len(frames) - 2
+    assert all(b >= a - 0.5 for a, b in pairwise(xs)), "the line moves to the right only"
+
+
+def test_what_is_said_to_sound_is_what_the_clock_of_the_sound_says(page: Page) -> None:
+    choose_tempo(page, "up", 90)
+    frames = [frame for frame in played(page, "up") if frame["at"] is not None]
+    offsets = [frame["time"] - frame["at"] for frame in frames]
+    assert max(offsets) - min(offsets) < 0.02, "one clock"
+    assert frames[0]["time"] > 4 * 60 / 90, "a bar is counted in"
+
+
+def test_a_part_goes_round_and_round_and_every_other_round_is_the_pupils(page: Page) -> None:
+    choose_tempo(page, "up", 90)
+    page.locator("#up .part select").first.select_option(index=1)  # from the third beat
+    switch(page, "up", "then my turn")
+    frames = [frame for frame in played(page, "up") if frame["at"] is not None]
+    assert {(frame["round"], frame["answering"]) for frame in frames} == {(0, False), (1, True)}
+    answers = [frame for frame in frames if frame["answering"]]
+    assert all(frame["lit"] == [] for frame in answers[1:]), "one frame later at most"
+    length = 2 * 60 / 90
+    for frame in frames:
+        assert 2 * 60 / 90 - 1e-3 <= frame["at"] <= 2 * 60 / 90 + length + 1e-3
+    first, second = (
+        min(frame["time"] - frame["at"] for frame in frames if frame["round"] == number)
+        for number in (0, 1)
     )
-    for time in playing_times(phrase, phrase.tempo):
-        middle = (time.start + time.end) / 2
-        audio.evaluate(
-            "(a, t) => new Promise(done => { a.onseeked = () => done(); a.currentTime = t; })",
-            middle,
-        )
-        page.wait_for_function(
-            "id => [...document.querySelectorAll('#up [data-note].now')]"
-            ".some(each => each.dataset.note === id)",
-            arg=time.note.id,
-        )
-        assert lit(page, "now") == {time.note.id}
+    assert second - first == pytest.approx(length, abs=0.02), "no gap between the rounds"
 
 
-def test_audio_can_be_played_again_and_again(page: Page) -> None:
-    listen = page.locator("#down .listen")
-    length = listen.locator("audio").evaluate(
-        "a => new Promise(done => a.readyState ? done(a.duration)"
-        " : a.onloadedmetadata = () => done(a.duration))"
+def test_only_one_plays_and_the_keyboard_starts_and_stops_it(page: Page) -> None:
+    up, down = page.locator("#up .player-play"), page.locator("#down .player-play")
+    up.focus()
+    page.keyboard.press("Enter")
+    expect(up).to_have_attribute("aria-label", "Stop: Up")
+    down.focus()
+    page.keyboard.press("Space")
+    expect(down).to_have_attribute("aria-label", "Stop: Down")
+    expect(up).to_have_attribute("aria-label", "Play: Up")
+    page.keyboard.press("Space")
+    expect(down).to_have_attribute("aria-label", "Play: Down")
+
+
+def test_what_comes_out_of_the_loudspeaker_goes_round_without_a_gap(page: Page) -> None:
+    # What the browser's own analyser hears of two rounds with the band, a frame at a time.
+    switch(page, "up", "band")
+    switch(page, "up", "count-in")
+    choose_tempo(page, "up", 90)
+    page.locator("#up .player-play").click()
+    expect(page.locator("#up .player-play")).to_have_attribute("aria-label", "Stop: Up")
+    level = page.evaluate(
+        """() => new Promise(done => {
+          const player = document.querySelector('#up lick-player');
+          const meter = player.context.createAnalyser();
+          meter.fftSize = 2048;
+          player.transport.out.connect(meter);
+          player.again = true; player.transport.setAgain(true);
+          const heard = [], data = new Float32Array(2048);
+          const step = () => {
+            meter.getFloatTimeDomainData(data);
+            const at = player.moment?.at;
+            heard.push([at ?? null, Math.max(...data.map(Math.abs))]);
+            if (player.moment?.round === 1 && at > 0.5) { player.stop(); done(heard); }
+            else requestAnimationFrame(step);
+          };
+          step();
+        })"""
     )
-    assert length > 1
-    listen.locator("input").check()
-    assert listen.locator("audio").evaluate("a => a.loop")
+    loud = [peak for at, peak in level if at is not None]
+    assert max(loud) > 0.05, "it sounds"
+    assert max(loud) < 1.0, "and is not clipped"
+    around = [peak for at, peak in level if at is not None and at < 0.4]
+    assert min(around[2:]) > 0.001, "no hole where the round begins again"
 
 
-def test_one_player_plays_what_is_chosen_and_only_one_plays(page: Page) -> None:
-    page.locator("#up .choice button", has_text="With the band").click()
-    assert page.locator("#up audio").evaluate(STARTED)
-    pressed = page.locator("#up .choice button[aria-pressed=true]")
-    assert pressed.inner_text().startswith("With the band")
-    assert "With the band" in (page.locator("#up audio").get_attribute("aria-label") or "")
-    page.locator("#down .choice button", has_text="Slow").click()
-    assert page.locator("#down audio").evaluate(STARTED)
-    assert page.locator("#up audio").evaluate("a => a.paused")
+def test_ticks_are_kept_and_shown_and_can_be_taken_away(page: Page) -> None:
+    choose_tempo(page, "up", 66)
+    page.locator("#up .reached input").check()
+    assert "66 of 90" in page.locator("#progress").inner_text()
+    assert page.locator("input[data-phrase=up][data-tempo='66']").is_checked()
+    page.reload()
+    assert "66 of 90" in page.locator("#progress").inner_text()
+    page.get_by_role("button", name="Begin again from nothing").click()
+    page.get_by_role("button", name="Yes, all").click()
+    assert "Nothing is ticked" in page.locator("#progress").inner_text()
+    assert not page.locator("input[data-phrase=up][data-tempo='66']").is_checked()
+
+
+def test_rows_and_the_hand_can_be_chosen(page: Page) -> None:
+    assert page.locator("#up .wide .row-count").first.is_visible()
+    page.locator("input[data-view=count]").uncheck()
+    assert not page.locator("#up .wide .row-count").first.is_visible()
+    assert page.locator("#up .neck.right").is_visible()
+    page.locator("input[data-view=left]").check()
+    assert page.locator("#up .neck.left").is_visible()
+    assert not page.locator("#up .neck.right").is_visible()
 
 
 def test_stage_study_piece_and_backing_are_shown(page: Page) -> None:

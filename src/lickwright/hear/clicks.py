@@ -1,0 +1,178 @@
+"""Does a metronome click in the microphone, and what would be heard without it?
+
+Clicks are short, they come at strictly equal distances, and they all have the same spectrum. What
+a click covers is set back to the level before it; a note that begins with it stands out of it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from lickwright.hear.strength import STEP, rises
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+SHORTEST, LONGEST = 0.24, 2.1  # seconds between clicks: 250 to 29 a minute
+STRICT = 0.006  # seconds by which a click may seem off
+LEAST = 4  # clicks heard by themselves
+MOST_OFF = 0.4  # share of the short sounds that may be none of the clicks
+PRESENT = 0.7  # share of the places at which a click must be heard
+_BEFORE, _AFTER = 5, 30  # steps around a click that are looked at
+_GONE = 18  # steps after which a click by itself has died away
+_DIES = 0.35  # share of a rise that may be left then
+_RISE = 1.2  # dB
+_COVERS = 3.0  # dB that a click lifts a band at least
+_TOLERANCE = 5.0  # dB above the usual click within which nothing else is heard
+
+
+@dataclass(frozen=True, slots=True)
+class Pulse:
+    """Equal distances: clicks fall on first + n * period, in steps of 4 ms."""
+
+    first: float
+    period: float
+
+
+def without_clicks(
+    levels: NDArray[np.float32], rise: NDArray[np.float64]
+) -> tuple[NDArray[np.float32], NDArray[np.float64], tuple[float, ...]]:
+    """Levels and rises without a metronome's clicks, and the seconds at which it clicks.
+
+    `levels`, `rise`: as in strength. Both come back unchanged, with no clicks, if there is none.
+    """
+    short = _short_sounds(levels, rise)
+    pulse = find_pulse(short)
+    if pulse is None:
+        return levels, rise, ()
+    places = _places(pulse, len(levels))
+    shape = _shape(levels, places)
+    present = [p for p in places if _is_there(levels, p, shape)]
+    if len(present) < max(LEAST, PRESENT * len(_within(places, short))):
+        return levels, rise, ()
+    cleaned = levels.copy()
+    for place in present:
+        _take_off(cleaned, place, shape)
+    return cleaned, rises(cleaned), tuple(p * STEP for p in present)
+
+
+def _short_sounds(levels: NDArray[np.float32], rise: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Steps (with fractions) at which something rises and at once dies away again."""
+    from scipy.ndimage import maximum_filter1d  # noqa: PLC0415
+
+    peaks = np.flatnonzero((rise == maximum_filter1d(rise, 15)) & (rise > _RISE))
+    peaks = peaks[(peaks > _BEFORE) & (peaks < len(levels) - _GONE - 1)]
+    found = []
+    for peak in peaks:
+        before = levels[peak - _BEFORE]
+        up = np.maximum(levels[peak + 1] - before, 0)
+        left = np.maximum(levels[peak + _GONE] - before, 0)
+        if up.sum() > 0 and float((left * up).sum()) < _DIES * float((up * up).sum()):
+            found.append(_exact(rise, int(peak)))
+    return np.array(found)
+
+
+def _exact(rise: NDArray[np.float64], peak: int) -> float:
+    """Step at which a rise passes half its height."""
+    half, at = rise[peak] / 2, peak
+    while at > 1 and rise[at - 1] > half and peak - at < 8:
+        at -= 1
+    slope = rise[at] - rise[at - 1]
+    return float(at - 1 + (half - rise[at - 1]) / slope) if slope > 0 else float(at)
+
+
+def find_pulse(short: NDArray[np.float64]) -> Pulse | None:
+    """The equal distances on which most of the short sounds fall (steps); None if there are none."""
+    if len(short) < LEAST:
+        return None
+    best: tuple[float, Pulse] | None = None
+    for period in _periods(short):
+        for first in short[:12]:
+            pulse = _fitted(short, first, period)
+            if pulse is None:
+                continue
+            on = _off(short, pulse) * STEP < STRICT
+            number = np.rint((short[on] - pulse.first) / pulse.period)
+            different = len(np.unique(number))
+            span = number.max() - number.min() + 1 if different else 1
+            score = different * (0.5 + 0.5 * different / span)
+            enough = different >= LEAST and on.mean() >= 1 - MOST_OFF
+            if enough and (best is None or score > best[0] + 0.3):
+                best = (score, pulse)
+    return None if best is None else best[1]
+
+
+def _periods(short: NDArray[np.float64]) -> list[float]:
+    gaps = {round(float(b - a) / k, 1) for i, a in enumerate(short[:24])
+            for b in short[i + 1 : i + 9] for k in (1, 2, 3, 4)}  # fmt: skip
+    inside = sorted((g for g in gaps if SHORTEST <= g * STEP <= LONGEST), reverse=True)
+    apart: list[float] = []
+    for gap in inside:
+        if not apart or apart[-1] - gap > 0.4:
+            apart.append(gap)
+    return apart[:60]
+
+
+def _fitted(short: NDArray[np.float64], first: float, period: float) -> Pulse | None:
+    """A pulse moved to fit what falls near it, from `first` outwards."""
+    pulse = Pulse(first, period)
+    for reach in (4, 16, 1000):
+        number = np.rint((short - pulse.first) / pulse.period)
+        near = (np.abs(number) <= reach) & (_off(short, pulse) * STEP < 2 * STRICT)
+        if len(np.unique(number[near])) < 2:
+            return None
+        slope, start = np.polyfit(number[near], short[near], 1)
+        if not SHORTEST <= slope * STEP <= LONGEST:
+            return None
+        pulse = Pulse(float(start), float(slope))
+    return pulse
+
+
+def _off(short: NDArray[np.float64], pulse: Pulse) -> NDArray[np.float64]:
+    number = np.rint((short - pulse.first) / pulse.period)
+    return np.asarray(np.abs(short - pulse.first - number * pulse.period))
+
+
+def _places(pulse: Pulse, count: int) -> list[int]:
+    start = pulse.first % pulse.period
+    places = np.rint(np.arange(start, count - _AFTER - 1, pulse.period)).astype(int)
+    return [int(p) for p in places if p > _BEFORE]
+
+
+def _within(places: list[int], short: NDArray[np.float64]) -> list[int]:
+    """Places between the first and the last short sound."""
+    return [p for p in places if short.min() - 3 < p < short.max() + 3]
+
+
+def _shape(levels: NDArray[np.float32], places: list[int]) -> NDArray[np.float32]:
+    """Level of the usual click by step and band, -inf where it covers nothing."""
+    stacked = np.stack([levels[p - _BEFORE : p + _AFTER] for p in places])
+    usual = np.percentile(stacked, 30, axis=0)
+    wide = usual.copy()
+    wide[1:] = np.maximum(wide[1:], usual[:-1])
+    wide[:-1] = np.maximum(wide[:-1], usual[1:])
+    return np.where(wide - usual[0] > _COVERS, wide, -np.inf).astype(np.float32)
+
+
+def _is_there(levels: NDArray[np.float32], place: int, shape: NDArray[np.float32]) -> bool:
+    """True if the click's own bands rise at a place, or are above the click anyway."""
+    part = levels[place - _BEFORE : place + _AFTER]
+    peak = int(np.argmax(np.where(np.isfinite(shape), shape, 0).sum(axis=1)))
+    bands = np.isfinite(shape[peak])
+    if bands.sum() < 3:
+        return False
+    reached = part[peak, bands] > shape[peak, bands] - 6
+    return bool(reached.mean() > 0.7)
+
+
+def _take_off(levels: NDArray[np.float32], place: int, shape: NDArray[np.float32]) -> None:
+    """Set what a click covers back to the level before it, or to what a note has after it."""
+    part = levels[place - _BEFORE : place + _AFTER]
+    covered = part < shape + _TOLERANCE
+    before, after = part[0], levels[min(place + _AFTER, len(levels) - 1)]
+    steps = np.arange(len(part))[:, None] > _BEFORE + 1
+    stays = np.where(steps & (after > before + 3), after, before)
+    part[covered] = np.minimum(part, np.broadcast_to(stays, part.shape))[covered]
