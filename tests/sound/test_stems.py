@@ -75,10 +75,9 @@ def test_the_band_goes_round_and_stands_where_it_is_said_to() -> None:
         begin = round(start.seconds * RATE)
         length = round(4 * 60 / float(start.tempo) * RATE)
         mono = made.samples[:, 0]
-        assert np.array_equal(
-            mono[begin - around : begin], mono[begin + length - around :][:around]
-        )
-        assert np.allclose(mono[begin + length :][:around], mono[begin:][:around], atol=1e-5)
+        last, after = mono[begin + length - around :][:around], mono[begin + length :][:around]
+        assert np.allclose(mono[begin - around : begin], last, atol=1e-4)
+        assert np.allclose(mono[begin:][:around], after, atol=1e-4)
 
 
 def test_lead_and_band_together_are_as_loud_as_any_other_track() -> None:
