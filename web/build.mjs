@@ -17,3 +17,6 @@ await mkdir(`${target}desk/web`, { recursive: true });
 await mkdir(`${target}pack/web`, { recursive: true });
 await build({ ...shared, entryPoints: ["src/page/page.ts"], outfile: `${target}pack/web/page.js` });
 await build({ ...shared, entryPoints: ["styles/page.css"], outfile: `${target}pack/web/page.css` });
+await build({ ...shared, entryPoints: ["src/desk/desk.ts"], outfile: `${target}desk/web/desk.js` });
+await build({ ...shared, entryPoints: ["styles/desk.css"], outfile: `${target}desk/web/desk.css` });
+await copyFile("src/desk/desk.html", `${target}desk/web/desk.html`);

@@ -165,6 +165,23 @@ def hand(file: Path, phrase: str | None, size: str, as_json: bool) -> None:
     sys.exit(1 if reading.problems else 0)
 
 
+@main.command()
+@click.argument("folder", type=click.Path(path_type=Path), default=Path())
+@click.option("--port", type=click.IntRange(1, 65535), help="Answer at this port.")
+@click.option("--no-browser", is_flag=True, help="Do not open a browser.")
+def desk(folder: Path, port: int | None, no_browser: bool) -> None:
+    """Open the desk: write, hear and build the lessons of a FOLDER in the browser.
+
+    It answers only on this machine.
+    """
+    from lickwright.desk import DeskError, serve  # noqa: PLC0415 - slow
+
+    try:
+        serve(folder, port, not no_browser, click.echo)
+    except DeskError as error:
+        raise stop(f"{error.what}; {error.mend}" if error.mend else error.what) from None
+
+
 def _no_phrase(name: str, file: Path, reading: Reading) -> Stop:
     known = ", ".join(each.name for each in reading.lesson.phrases) or "none that can be read"
     return stop(f"no phrase {name} in {file}; its phrases: {known}")

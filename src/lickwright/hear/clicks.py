@@ -85,7 +85,7 @@ def _exact(rise: NDArray[np.float64], peak: int) -> float:
 
 
 def find_pulse(short: NDArray[np.float64]) -> Pulse | None:
-    """The equal distances on which most of the short sounds fall (steps); None if there are none."""
+    """The equal distances on which most short sounds fall (steps); None if there are none."""
     if len(short) < LEAST:
         return None
     best: tuple[float, Pulse] | None = None

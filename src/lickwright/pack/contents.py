@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from html import unescape
 from typing import Any
 
-from lickwright.lesson import Band, Lesson, Lick, Neck, ProsePart, Solo, Stage
+from lickwright.lesson import Band, Block, Lesson, Lick, Neck, ProsePart, Solo, Stage
 from lickwright.neck import Guitar, damping, damping_words, finger, picking, picking_words
 from lickwright.pack.listening import Track, lesson_files, to_hear, to_play_over
 from lickwright.pack.maps import left_path, map_path
@@ -56,27 +56,17 @@ def contents(
     parts: list[dict[str, Any]] = []
     maps = 0
     for part in lesson.parts:
-        if isinstance(part, ProsePart):
-            if part.text.strip():
-                parts.append(_prose(part.text))
-        elif isinstance(part, Lick):
+        if isinstance(part, Lick):
             if part.phrase is not None:
-                why = explained[part.name]
+                why, guitar = explained[part.name], lesson.guitars[part.name]
                 heard = to_hear(part.phrase, tracks, files)
-                hands = _hands(part.phrase, lesson.guitars[part.name])
-                parts.append(_phrase(files, why, simple) | _place(why, whole) | heard | hands)
-        elif isinstance(part, Neck):
-            maps += 1
-            if map_path(maps) in files:
-                parts.append(_map(part, files, map_path(maps)))
-        elif isinstance(part, Stage):
-            parts.append(stage_part(part, titles))
-        elif isinstance(part, Solo):
-            over = to_play_over(TrackKind.SOLO, part.name, tracks, files)
-            parts.append(solo_part(part, titles) | {"sounds": over})
-        elif isinstance(part, Band):
-            over = to_play_over(TrackKind.BAND, part.name, tracks, files)
-            parts.append(band_part(part) | {"sounds": over})
+                said = phrase_part(files, why, guitar, simple)
+                parts.append(said | standing(why.phrase, whole) | heard)
+            continue
+        maps += isinstance(part, Neck)
+        found = other_part(part, titles, files, tracks, maps)
+        if found is not None:
+            parts.append(found)
     return {
         "title": title,
         "lesson": re.sub(r"[^\w]+", "-", title.lower()).strip("-") or "lesson",
@@ -84,12 +74,40 @@ def contents(
         "paper": "us-letter" if lesson.settings.paper == "Letter" else "a4",
         "caution": CAUTION,
         "left_handed": left_handed,
-        "parts": _levelled(parts),
+        "parts": levelled(parts),
         "more": lesson_files(tracks),
     }
 
 
-def _levelled(parts: list[dict[str, Any]]) -> list[dict[str, Any]]:
+def other_part(
+    part: ProsePart | Block,
+    titles: Mapping[str, str],
+    files: Mapping[str, bytes],
+    tracks: Sequence[Track],
+    number: int,
+) -> dict[str, Any] | None:
+    """What is shown of a part that is no phrase; None if there is nothing to show.
+
+    `titles`: of the phrases, by name. `number`: of this neck block, from 1.
+    """
+    match part:
+        case ProsePart() if part.text.strip():
+            return _prose(part.text)
+        case Neck() if map_path(number) in files:
+            return _map(part, files, map_path(number))
+        case Stage():
+            return stage_part(part, titles)
+        case Solo():
+            over = to_play_over(TrackKind.SOLO, part.name, tracks, files)
+            return solo_part(part, titles) | {"sounds": over}
+        case Band():
+            over = to_play_over(TrackKind.BAND, part.name, tracks, files)
+            return band_part(part) | {"sounds": over}
+        case _:
+            return None
+
+
+def levelled(parts: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """Each part with the level of its heading: below the teacher's own, if there is one above."""
     level = 2
     done = []
@@ -113,7 +131,10 @@ def _prose(text: str) -> dict[str, Any]:
     }
 
 
-def _phrase(files: Mapping[str, bytes], why: Explanation, simple: bool) -> dict[str, Any]:
+def phrase_part(
+    files: Mapping[str, bytes], why: Explanation, guitar: Guitar, simple: bool
+) -> dict[str, Any]:
+    """What is shown of a phrase by itself; `files` holds its pictures."""
     phrase = why.phrase
     lines = _lines(phrase.name, files)
     wide = files[f"pictures/{phrase.name}.svg"].decode()
@@ -134,6 +155,7 @@ def _phrase(files: Mapping[str, bytes], why: Explanation, simple: bool) -> dict[
         "reasons": [{"text": r.simple if simple else r.text, "notes": r.notes} for r in why.shown],
         "fits": _fits(why),
         "rows": _rows(why),
+        **_hands(phrase, guitar),
     }
 
 
@@ -201,13 +223,13 @@ def _hands(phrase: Phrase, guitar: Guitar) -> dict[str, Any]:
     return {"hands": [text for text in said if text]}
 
 
-def _place(why: Explanation, whole: Survey) -> dict[str, Any]:
+def standing(phrase: Phrase, whole: Survey) -> dict[str, Any]:
     """What a phrase is within its lesson: how hard it is, and what is new in it."""
-    grade = whole.grades[why.phrase.name]
+    grade = whole.grades[phrase.name]
     return {
         "grade": f"{grade.total}",
         "hard": [f"{part.name} {part.points}: {part.measure}" for part in grade.parts],
-        "new": ", ".join(whole.new[why.phrase.name]),
+        "new": ", ".join(whole.new[phrase.name]),
     }
 
 

@@ -39,12 +39,18 @@ class Order:
     def make(self) -> Made:
         """Draw and write it."""
         explanation = explain(self.phrase)
-        fingered = with_fingers(finger(self.phrase, self.guitar))
-        return Made(_pictures(fingered, self.phrase, explanation) | _files(self, explanation))
+        drawn = pictures(self.phrase, self.guitar, explanation)
+        return Made(drawn | _files(self, explanation))
 
 
-def _pictures(phrase: Phrase, written: Phrase, explanation: Explanation) -> dict[str, bytes]:
-    """`phrase` is the one that was `written`, with all its fingers."""
+def pictures(
+    written: Phrase, guitar: Guitar, explanation: Explanation, *, lines: bool = True
+) -> dict[str, bytes]:
+    """A phrase for paper and phone with all its fingers, and its way on the neck, by their paths.
+
+    `lines`: also each line of music by itself, for paper.
+    """
+    phrase = with_fingers(finger(written, guitar))
     made: dict[str, bytes] = {}
     own_fingers = {note.id for note in written.notes if note.finger is not None}
     suggested = frozenset(note.id for note in phrase.notes) - own_fingers
@@ -52,7 +58,7 @@ def _pictures(phrase: Phrase, written: Phrase, explanation: Explanation) -> dict
         own = replace(style, id_prefix=f"lw{suffix}")
         drawn = engrave(phrase, own, explanation.degrees, explanation.spelled, suggested)
         made[f"pictures/{phrase.name}{suffix}.svg"] = drawn.svg.encode()
-        if style is PAPER and len(drawn.systems) > 1:
+        if lines and style is PAPER and len(drawn.systems) > 1:
             for line, system in enumerate(drawn.systems, start=1):
                 made[f"pictures/{phrase.name}-line-{line}.svg"] = system.svg.encode()
     made[f"pictures/{phrase.name}-neck.svg"] = neck_map(phrase_map(phrase)).svg.encode()

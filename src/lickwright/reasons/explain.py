@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from types import MappingProxyType
 
 from lickwright.phrase import Phrase
@@ -82,8 +83,9 @@ class Explanation:
         return MappingProxyType(firsts)
 
 
+@lru_cache(maxsize=256)
 def explain(phrase: Phrase) -> Explanation:
-    """Work out the tones, facts and sentences of one phrase."""
+    """Work out the tones, facts and sentences of one phrase; those of the last ones are kept."""
     tones = tones_of(phrase)
     line = melody(tones)
     facts = _without_doubles(_facts(phrase, tones, line))

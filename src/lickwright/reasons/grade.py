@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from lickwright.neck import (
@@ -57,6 +58,7 @@ class Grade:
         return round(sum(part.points for part in self.parts), 1)
 
 
+@lru_cache(maxsize=256)
 def grade(phrase: Phrase, guitar: Guitar | None = None) -> Grade:
     """Grade a phrase at its own tempo, on `guitar` (by default one with light strings)."""
     hand = guitar or guitar_for(phrase)

@@ -7,31 +7,43 @@ import { bytes } from "../player/sound.js";
 
 /** Make a section of the page live; `source` gives its sounds, else they stand in the page. */
 export function enliven(section: HTMLElement, done: Done | null, source?: SoundSource): void {
-  const marks = [...section.querySelectorAll<HTMLElement | SVGElement>("[data-note],[data-row]")];
-  const mark = (name: string, ids: ReadonlySet<string>): void => {
-    for (const each of marks) {
-      const own = each.dataset["note"] ?? each.dataset["row"] ?? "";
-      each.classList.toggle(name, ids.has(own));
-    }
-  };
-  sentences(section, mark);
+  sentences(section, marker(section));
   const player = section.querySelector<LickPlayer>("lick-player");
   if (player?.dataset["player"]) {
     player.source = source ?? (() => inPage(section));
     player.done = done;
     player.data = JSON.parse(player.dataset["player"]) as PlayerData;
-    const cursors = [...section.querySelectorAll<SVGSVGElement>(".score .wide svg, .score .narrow svg")];
-    const following = cursors.map((svg) => new Cursor(svg));
-    player.addEventListener("heard", (event) => {
-      const heard = (event as CustomEvent<Heard | null>).detail;
-      mark("now", heard && !heard.answering ? heard.notes : new Set());
-      section.classList.toggle("my-turn", heard?.answering ?? false);
-      for (const cursor of following) cursor.show(heard);
-    });
+    follow(section, player);
   }
 }
 
-function sentences(section: HTMLElement, mark: (name: string, ids: ReadonlySet<string>) => void): void {
+/** Light up what a player sounds, and move the line through the pictures. */
+export function follow(section: HTMLElement, player: LickPlayer): void {
+  const mark = marker(section);
+  const cursors = [...section.querySelectorAll<SVGSVGElement>(".score .wide svg, .score .narrow svg")];
+  const following = cursors.map((svg) => new Cursor(svg));
+  player.addEventListener("heard", (event) => {
+    const heard = (event as CustomEvent<Heard | null>).detail;
+    mark("now", heard && !heard.answering ? heard.notes : new Set());
+    section.classList.toggle("my-turn", heard?.answering ?? false);
+    for (const cursor of following) cursor.show(heard);
+  });
+}
+
+type Mark = (name: string, ids: ReadonlySet<string>) => void;
+
+/** Gives everything that belongs to some notes a class, and takes it from all else. */
+function marker(section: HTMLElement): Mark {
+  const marks = [...section.querySelectorAll<HTMLElement | SVGElement>("[data-note],[data-row]")];
+  return (name, ids) => {
+    for (const each of marks) {
+      const own = each.dataset["note"] ?? each.dataset["row"] ?? "";
+      each.classList.toggle(name, ids.has(own));
+    }
+  };
+}
+
+function sentences(section: HTMLElement, mark: Mark): void {
   const buttons = [...section.querySelectorAll<HTMLButtonElement>("[data-notes]")];
   for (const button of buttons) {
     button.addEventListener("click", () => {
