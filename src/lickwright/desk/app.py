@@ -313,10 +313,12 @@ class _Desk:
         """A file of a pack."""
         folder = self._pack(request.path_params["pack"])
         wanted = request.path_params["path"] or "lesson.html"
+        none = DeskError(404, "there is no such file in the pack", "build it again")
+        if "\0" in wanted or PurePosixPath(wanted).is_absolute():
+            raise none
         path = (folder / wanted).resolve()
-        inside = not PurePosixPath(wanted).is_absolute() and path.is_relative_to(folder.resolve())
-        if not inside or "\0" in wanted or not path.is_file():
-            raise DeskError(404, "there is no such file in the pack", "build it again")
+        if not path.is_relative_to(folder.resolve()) or not path.is_file():
+            raise none
         return FileResponse(path, media_type=KINDS.get(path.suffix))
 
     def _pack(self, name: str) -> Path:
@@ -373,7 +375,8 @@ def _quoted(name: str) -> str:
 async def _said(_: Request, error: Exception) -> Response:
     assert isinstance(error, DeskError | TooMuchError)
     mend = getattr(error, "mend", "")
-    return JSONResponse({"what": str(error), "mend": mend}, error.status)
+    headers = {"connection": "close"} if isinstance(error, TooMuchError) else None
+    return JSONResponse({"what": str(error), "mend": mend}, error.status, headers=headers)
 
 
 async def _http(_: Request, error: Exception) -> Response:

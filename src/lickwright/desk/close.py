@@ -90,7 +90,7 @@ def places(text: str, name: str) -> list[dict[str, Any]]:
 def moved(text: str, name: str, to: dict[str, Any]) -> dict[str, Any]:
     """A phrase moved to another `key`, `pattern`, `octave`, `tuning`, `capo` or `chord`."""
     phrase, guitar = _whole(_lick(text, name)[1])
-    if not any(value not in (None, "", 0) or key == "capo" for key, value in to.items()):
+    if all(value in (None, "") or (value == 0 and each == "octave") for each, value in to.items()):
         raise DeskError(400, "nothing was chosen to move it to", "choose a key, a pattern …")
     try:
         key_text = str(to.get("key") or "")

@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import os
 import re
+import shutil
 import tempfile
 import time
 from collections.abc import Callable, Iterator
@@ -19,6 +20,7 @@ from lickwright.desk.trouble import DeskError
 
 ENDING = ".md"
 HIDDEN = ".lickwright"
+_SAVING = ".lickwright-saving-"  # how the name of a file that is being written begins
 MOST_BYTES = 1 << 20  # of a lesson
 MOST_EARLIER = 40  # versions of a lesson
 APART = 120.0  # seconds between two earlier versions that are kept
@@ -218,6 +220,17 @@ class LessonFolder:
         self.path(name)
         return self.root / f"{name}-pack"
 
+    def sweep(self) -> None:
+        """Take away what saves and builds left half done when they were killed, if it is old."""
+        for pattern, seconds in ((f"{_SAVING}*", 3600.0), (".*-pack.new-*", 86400.0)):
+            for path in (*self.root.glob(pattern), *self.root.glob(f"{HIDDEN}/**/{pattern}")):
+                if path.is_symlink() or self._clock() - path.stat().st_mtime < seconds:
+                    continue
+                if path.is_dir():
+                    shutil.rmtree(path, ignore_errors=True)
+                else:
+                    path.unlink(missing_ok=True)
+
     def _keep(self, name: str, data: bytes, *, must: bool = False) -> None:
         """Keep a version, unless one was kept a moment ago."""
         folder = self._earlier_folder(name)
@@ -333,7 +346,7 @@ def _write_new(path: Path, data: bytes) -> None:
 
 def _temporary(path: Path, data: bytes, mode: int) -> Path:
     try:
-        handle, made = tempfile.mkstemp(dir=path.parent, prefix=".lickwright-saving-")
+        handle, made = tempfile.mkstemp(dir=path.parent, prefix=_SAVING)
         with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()

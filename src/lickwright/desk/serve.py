@@ -25,6 +25,7 @@ def serve(folder: Path, port: int | None, browser: bool, say: Callable[[str], No
     from lickwright.desk.app import desk_app  # noqa: PLC0415 - slow
 
     lessons = LessonFolder(folder)
+    lessons.sweep()
     listening = _listening(port)
     own = listening.getsockname()[1]
     address = f"http://127.0.0.1:{own}/"

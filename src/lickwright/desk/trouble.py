@@ -11,3 +11,7 @@ class DeskError(Exception):
         self.status = status
         self.what = what
         self.mend = mend
+
+    def __reduce__(self) -> tuple[type[DeskError], tuple[int, str, str]]:
+        """It goes from one process to another."""
+        return DeskError, (self.status, self.what, self.mend)
