@@ -102,7 +102,7 @@ export class DeskClose extends LitElement {
     hear.type = "button";
     hear.className = "strong hear";
     hear.textContent = "Hear it";
-    hear.setAttribute("aria-label", `Hear ${title}`);
+    hear.setAttribute("aria-label", `Hear it: ${title}`);
     hear.addEventListener("click", () => {
       const tried = place === ".tried-picture" ? this.tried : null;
       const text = tried ? tried.block : (this.asked?.text() ?? "");
@@ -162,7 +162,7 @@ export class DeskClose extends LitElement {
               (reason) =>
                 html`<li>
                   ${reason.text}
-                  <button type="button" class="quiet" aria-label="Write above the phrase: ${reason.text}" @click=${() => this.write(reason.text)}>
+                  <button type="button" class="quiet" aria-label="Into the prose: ${reason.text}" @click=${() => this.write(reason.text)}>
                     Into the prose
                   </button>
                 </li>`,
@@ -266,7 +266,7 @@ export class DeskClose extends LitElement {
             <button
               type="button"
               class="quiet"
-              aria-label="See frets ${place.frets[0]} to ${place.frets[1]}"
+              aria-label="See it: frets ${place.frets[0]} to ${place.frets[1]}"
               @click=${() => {
                 this.tried = {
                   words: `At frets ${place.frets[0]} to ${place.frets[1]}, not taken over yet`,
@@ -344,7 +344,7 @@ export class DeskClose extends LitElement {
         ${hand.why}
         ${others.map(
           (each) =>
-            html`<button type="button" class="quiet" aria-label="Finger ${each.finger} at ${place}, ${each.extra} points more" @click=${() => void this.finger(hand.note, each.finger, place)}>
+            html`<button type="button" class="quiet" aria-label="${each.finger} +${each.extra} points: finger ${each.finger} at ${place}" @click=${() => void this.finger(hand.note, each.finger, place)}>
               ${each.finger} <span class="facts">+${each.extra}</span>
             </button>`,
         )}

@@ -63,7 +63,7 @@ function extensions(words: Words, asked: Asked): Extension {
       ...defaultKeymap,
     ]),
     colours,
-    EditorView.contentAttributes.of({ "aria-label": "The lesson's text", spellcheck: "false" }),
+    EditorView.contentAttributes.of({ "aria-label": "The lesson's text", spellcheck: "false", tabindex: "0" }),
   ];
 }
 

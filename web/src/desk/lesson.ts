@@ -177,17 +177,17 @@ export class DeskLesson extends LitElement {
       </header>
       ${this.trouble ? html`<p class="trouble said" role="alert">${this.trouble} ${this.sides()}</p>` : nothing}
       ${this.told ? html`<p class="said" role="status">${this.told} <button type="button" class="quiet" @click=${() => (this.told = "")}>All right</button></p>` : nothing}
-      <div class="two" ?hidden=${near}>
+      <main class="two" ?hidden=${near}>
         <section class="writing" aria-label="Text">
           ${this.gridTools()}
           <div class="text-place"></div>
           ${this.problems()} ${this.versions()}
         </section>
         <section class="page-side" aria-label="The page as the pupil sees it">
-          <main class="page-place"></main>
+          <div class="page-place"></div>
           <p class="nothing empty-page">The page appears here as you write.</p>
         </section>
-      </div>
+      </main>
       ${near
         ? html`<desk-close
             .name=${this.phrase}
@@ -210,6 +210,7 @@ export class DeskLesson extends LitElement {
         >Add
         <select
           aria-label="Add a block to the lesson"
+          ?disabled=${!this.ready}
           @change=${(event: Event) => {
             const select = event.target as HTMLSelectElement;
             this.add(select.value as Kind | "lick");
@@ -269,7 +270,7 @@ export class DeskLesson extends LitElement {
               <button type="button" class="link" @click=${() => this.goTo(problem)}>line ${problem.line}</button>
               ${problem.what}. <span class="facts">Mend: ${problem.mend}</span>
               ${problem.fixes.length
-                ? html`<button type="button" class="quiet" aria-label="Mend line ${problem.line}" @click=${() => this.editor && applyFixes(this.editor, problem)}>Mend it</button>`
+                ? html`<button type="button" class="quiet" aria-label="Mend it: line ${problem.line}" @click=${() => this.editor && applyFixes(this.editor, problem)}>Mend it</button>`
                 : nothing}
             </li>`,
         )}
@@ -306,7 +307,7 @@ export class DeskLesson extends LitElement {
               (kept) =>
                 html`<li>
                   ${day(kept.when)} <span class="facts">${kept.bytes} letters and signs</span>
-                  <button type="button" class="quiet" aria-label="Take the version of ${day(kept.when)}" @click=${() => void this.takeEarlier(kept)}>Take it</button>
+                  <button type="button" class="quiet" aria-label="Take it: the version of ${day(kept.when)}" @click=${() => void this.takeEarlier(kept)}>Take it</button>
                 </li>`,
             )}
           </ul>`
@@ -404,7 +405,7 @@ export class DeskLesson extends LitElement {
     const at = doc.lineAt(editor.state.selection.main.head).number;
     const block = blockAt(editor.state, at);
     const head = doc.line(1).text.trim() === "---" ? this.headEnd() : 0;
-    const line = doc.line(Math.max(block?.end ?? at, head, 1));
+    const line = doc.line(at <= head ? doc.lines : (block?.end ?? at));
     const insert = `${line.length ? "\n\n" : "\n"}${text}\n`;
     const grid = insert.indexOf("\n", insert.indexOf("```")) + 1;
     editor.dispatch({

@@ -147,7 +147,7 @@ export class DeskList extends LitElement {
       <td class="do">
         <button type="button" class="quiet" @click=${() => void this.copy(lesson.name)} aria-label="Copy ${lesson.name}">Copy</button>
         <button type="button" class="quiet" @click=${() => (this.renaming = lesson.name)} aria-label="Rename ${lesson.name}">Rename</button>
-        <button type="button" class="quiet" @click=${() => void this.throwAway(lesson.name)} aria-label="Put ${lesson.name} into the bin">Bin</button>
+        <button type="button" class="quiet" @click=${() => void this.throwAway(lesson.name)} aria-label="Bin: put ${lesson.name} away">Bin</button>
       </td>
     </tr>`;
   }
@@ -193,7 +193,7 @@ export class DeskList extends LitElement {
           (kept) =>
             html`<li>
               ${kept.name} <span class="facts">since ${day(kept.when)}</span>
-              <button type="button" class="quiet" @click=${() => void this.restore(kept.id)} aria-label="Take ${kept.name} out of the bin">
+              <button type="button" class="quiet" @click=${() => void this.restore(kept.id)} aria-label="Take it out: ${kept.name}">
                 Take it out
               </button>
             </li>`,

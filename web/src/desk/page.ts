@@ -86,8 +86,8 @@ export class LivePage {
     enliven(section, null);
     const bar = document.createElement("div");
     bar.className = "part-bar";
-    const hear = button("Hear it", `Hear ${title}`);
-    const near = button("Up close", `${title} up close`);
+    const hear = button("Hear it", `Hear it: ${title}`);
+    const near = button("Up close", `Up close: ${title}`);
     const status = document.createElement("span");
     status.setAttribute("role", "status");
     hear.addEventListener("click", () => void this.hear(section, name, title, hear, status));

@@ -139,7 +139,7 @@ export function barCounts(meter: string): string {
   if (part === 8 && beats > 3 && beats % 3 === 0) {
     for (let beat = 1; beat <= beats / 3; beat += 1) words.push(String(beat), "&", "a");
   } else for (let beat = 1; beat <= beats; beat += 1) words.push(String(beat));
-  return words.map((word) => word.padEnd(3)).join("");
+  return words.map((word) => word.padEnd(4)).join("");
 }
 
 /** Take the bar at the place out of every row; null if it is the only one. */
