@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 from served import LESSON, Desk, start
+from tests.axe import found_by_axe
 
 from lickwright.lesson import read_lesson
-from tests.axe import found_by_axe
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("desk")]
 HEARD = "() => document.querySelector('lick-player')?.moment?.at > 0"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import itertools
 import os
 from pathlib import Path
 
@@ -80,7 +81,7 @@ def test_earlier_versions_are_apart_in_time_and_not_too_many(
     kept = folder.earlier("turns")
     times = [each.when for each in kept]
     assert times == sorted(times, reverse=True)
-    assert all(a - b >= APART for a, b in zip(times, times[1:], strict=False))
+    assert all(a - b >= APART for a, b in itertools.pairwise(times))
     for number in range(200, 200 + 2 * MOST_EARLIER):
         clock.now += APART + 1
         version = folder.save("turns", str(number), version).version

@@ -9,6 +9,7 @@ from itertools import pairwise
 import pytest
 from lessons_of_packs import MP3, TWO_TURNS, build
 from playwright.sync_api import Browser, Page, expect
+from tests.axe import found_by_axe
 
 from lickwright.lesson import read_lesson
 from lickwright.phrase import perform
@@ -237,3 +238,18 @@ def test_ids_are_unique_and_every_control_has_a_name(page: Page) -> None:
         "all => all.every(e => e.ariaLabel || e.textContent.trim() || e.labels?.length)",
     )
     assert named
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [390, 1280])
+def test_axe_finds_nothing(browser: Browser, address: str, scheme: str, width: int) -> None:
+    context = browser.new_context(color_scheme=scheme, viewport={"width": width, "height": 900})
+    try:
+        page = context.new_page()
+        page.goto(address)
+        page.locator("#up .reached input").check()
+        page.locator("#up .why button").first.click()
+        page.evaluate("document.querySelectorAll('details').forEach(each => each.open = true)")
+        assert found_by_axe(page) == []
+    finally:
+        context.close()
