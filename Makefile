@@ -11,7 +11,7 @@ $(BIN)/python:
 	$(PYTHON) -m venv $(VENV) || { $(SUDO) apt-get update && $(SUDO) apt-get install -y python3-venv && $(PYTHON) -m venv $(VENV); }
 
 $(VENV)/.installed: pyproject.toml hatch_build.py $(WEB) | $(BIN)/python
-	$(BIN)/pip install --quiet -e .
+	$(BIN)/pip install --quiet -e '.[phone]'
 	touch $@
 
 $(VENV)/.test-installed: pyproject.toml hatch_build.py $(WEB) | $(BIN)/python
@@ -39,6 +39,7 @@ lint: $(VENV)/.test-installed
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+	cd web && npx --no-install tsc --noEmit
 
 clean:
 	rm -rf $(VENV) examples/*-pack

@@ -21,6 +21,7 @@ from lickwright.making import build, move_phrase, places, worksheet
 from lickwright.neck import HandSize
 from lickwright.printout import explanation_json, print_explanation, print_survey
 from lickwright.reasons import explain, survey
+from lickwright.taking import pupils, take
 from lickwright.terminal import Stop, chords_of, read_text, report, save, stop
 
 STARTER = """---
@@ -187,5 +188,5 @@ def _no_phrase(name: str, file: Path, reading: Reading) -> Stop:
     return stop(f"no phrase {name} in {file}; its phrases: {known}")
 
 
-for _command in (build, move_phrase, places, worksheet):
+for _command in (build, move_phrase, places, worksheet, take, pupils):
     main.add_command(_command)

@@ -64,3 +64,18 @@ def clicked(sound: np.ndarray, rate: int, places: list[float], db: float) -> np.
             part = total[at : at + len(knock)]
             part += knock[: len(part)]
     return total
+
+
+def squeaked(sound: np.ndarray, rate: int, places: list[float], seed: int = 0) -> np.ndarray:
+    """Fingertips that slide along wound strings: short rising or falling hisses."""
+    rng = np.random.default_rng(seed + 77)
+    total = sound.copy()
+    for place in places:
+        seconds = np.arange(round(rng.uniform(0.05, 0.14) * rate)) / rate
+        sweep = rng.uniform(900, 1600) + rng.uniform(-4000, 4000) * seconds
+        hiss = rng.normal(size=len(seconds)) + 2.0 * np.sin(2 * np.pi * np.cumsum(sweep) / rate)
+        hiss *= np.sin(np.pi * seconds / seconds[-1]) * np.abs(sound).max() * rng.uniform(0.04, 0.1)
+        at = max(0, round(place * rate))
+        part = total[at : at + len(hiss)]
+        part += hiss[: len(part)]
+    return total

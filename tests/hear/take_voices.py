@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import shutil
 import subprocess
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 from pathlib import Path
 from random import Random
@@ -149,28 +149,43 @@ def _part_events(
     correct: dict[int, float],
 ) -> list[Event]:
     """A string has two channels in turn, so that an old note can be damped under a new one."""
-    events: list[Event] = []
-    turns = [0] * 7
+    planned: dict[int, list[tuple[PitchCurve, Strike, float]]] = {}
     for run in sorted(part.runs, key=lambda r: r[0].begin):
         curve = run_curve(part, run)
         if curve is None:
             continue
-        strikes = [(run[0].begin, _key(curve, run[0].begin), 96)]
-        if restruck:
-            strikes += [
-                (t.start, _key(curve, t.start + 0.01), 50)
-                for t in run[1:]
-                if t.note.link is not None and not t.note.link.slide
-            ]
-        ends = [s[0] for s in strikes[1:]] + [run[-1].end]
         string = run[0].note.string
-        for (begin, key, velocity), end in zip(strikes, ends, strict=True):
-            turns[string] += 1
-            channel = CHANNELS[2 * (string - 1) + turns[string] % 2]
-            ring = DAMPED if cut or end != run[-1].end else LEFT_RINGING
-            strike = Strike(begin, end, key, velocity, channel, detune - correct.get(key, 0.0))
-            events += _strike(curve, at, strike, ring)
+        for strike, last in _strikes(run, curve, restruck):
+            ring = DAMPED if cut or not last else LEFT_RINGING
+            own = planned.setdefault(string, [])
+            channel = CHANNELS[2 * (string - 1) + len(own) % 2]
+            cents = detune - correct.get(strike.key, 0.0)
+            own.append((curve, replace(strike, channel=channel, cents=cents), ring))
+    events: list[Event] = []
+    for own in planned.values():
+        for index, (curve, strike, ring) in enumerate(own):
+            # The next but one sounds on the same channel: by then this one has died away.
+            free = own[index + 2][1].begin - strike.end - 0.002 if index + 2 < len(own) else ring
+            events += _strike(curve, at, strike, max(0.004, min(ring, free)))
     return events
+
+
+def _strikes(
+    run: tuple[NoteTime, ...], curve: PitchCurve, restruck: bool
+) -> list[tuple[Strike, bool]]:
+    """The strokes of a run, and whether each is its last."""
+    begins = [(run[0].begin, _key(curve, run[0].begin), 96)]
+    if restruck:
+        begins += [
+            (t.start, _key(curve, t.start + 0.01), 50)
+            for t in run[1:]
+            if t.note.link is not None and not t.note.link.slide
+        ]
+    ends = [begin for begin, _, _ in begins[1:]] + [run[-1].end]
+    return [
+        (Strike(begin, end, key, velocity, 0, 0.0), end == ends[-1])
+        for (begin, key, velocity), end in zip(begins, ends, strict=True)
+    ]
 
 
 def _key(curve: PitchCurve, seconds: float) -> int:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 CAP = 0.06  # seconds: no note counts as further off than this while pairs are compared
 WIDE = 0.08  # seconds: a note this far off has no weight
-RIDGE = 0.02
+RIDGE = 0.006
 _SLOWEST, _QUICKEST = 0.35, 2.2  # times the written tempo
 _PAIRS = 4000
 

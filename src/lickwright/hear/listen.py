@@ -44,16 +44,17 @@ class Listened:
 
 def listen(samples: NDArray[np.float32]) -> Listened:
     """First look at mono samples at 16 kHz."""
-    pitch, trust, level = _pitch(samples)
+    pitch, trust, level = pitch_frames(samples)
     levels = band_levels(samples)
     levels, rise, clicks = without_clicks(levels, rises(levels))
     noise = float(np.percentile(level, 5))
     return Listened(samples, pitch, trust, level, rise, clicks, noise)
 
 
-def _pitch(
+def pitch_frames(
     samples: NDArray[np.float32],
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Pitch (MIDI numbers, NaN where unsure), trust and level (dB) by frame, of mono at 16 kHz."""
     from swift_f0 import SwiftF0  # noqa: PLC0415
 
     found = SwiftF0(threads=1, spin=False).detect(samples, RATE, LOWEST_HZ, HIGHEST_HZ)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
+from enum import Enum
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -40,13 +41,15 @@ class Recording:
 
 
 def read_take(path: str | os.PathLike[str]) -> Recording:
-    """Decode a WAV, FLAC, OGG or MP3 file of any rate, block by block.
+    """Decode a WAV, FLAC, OGG, MP3, M4A or WebM file of any rate, block by block.
 
     Raises TakeProblem, in words for a pupil, if it is missing, no sound file, broken, empty,
     silent, or longer than ten minutes.
     """
     file = Path(path)
-    _check_file(file)
+    kind = _check_file(file)
+    if kind is _Kind.PHONE:
+        return Recording(_checked(file, _gathered(file, _by_av(file))), RATE)
     import soundfile  # noqa: PLC0415
 
     try:
@@ -58,7 +61,14 @@ def read_take(path: str | os.PathLike[str]) -> Recording:
     return Recording(_checked(file, samples), RATE)
 
 
-def _check_file(file: Path) -> None:
+class _Kind(Enum):
+    """What a file's first bytes say that it is."""
+
+    PLAIN = "plain"
+    PHONE = "phone"  # as telephones and browsers record: MP4 (ISO 14496-12) or WebM (Matroska)
+
+
+def _check_file(file: Path) -> _Kind:
     if not file.is_file():
         raise TakeProblem(file.name, "is not there, or is no file.", "Check its name and folder.")
     try:
@@ -68,19 +78,40 @@ def _check_file(file: Path) -> None:
         raise TakeProblem(file.name, "cannot be opened.", "Check who may read it.") from error
     if not start:
         raise TakeProblem(file.name, "is empty (0 bytes).", _AGAIN)
-    if start[4:8] == b"ftyp":
-        what = "is an M4A or MP4 recording, which cannot be read here."
-        raise TakeProblem(file.name, what, "Save or convert it as WAV or MP3 and try again.")
+    if start[4:8] == b"ftyp" or start.startswith(b"\x1a\x45\xdf\xa3"):
+        return _Kind.PHONE
     if start.startswith(b"%PDF"):
         raise TakeProblem(file.name, "is a PDF document, not a recording.", _KINDS)
     if not _known(start):
         raise TakeProblem(file.name, "is no recording of a kind known here.", _KINDS)
+    return _Kind.PLAIN
 
 
 def _known(start: bytes) -> bool:
     """True if a file begins as WAV, AIFF, FLAC, OGG or MP3 do."""
     heads = (b"RIFF", b"RIFX", b"RF64", b"FORM", b"fLaC", b"OggS", b"ID3")
     return start.startswith(heads) or (len(start) > 1 and start[0] == 0xFF and start[1] >= 0xE0)
+
+
+def _by_av(file: Path) -> Iterator[NDArray[np.float32]]:
+    """Mono blocks at 16 kHz of what a telephone or a browser recorded."""
+    try:
+        import av  # noqa: PLC0415
+    except ImportError:
+        what = "is a recording of a kind (M4A, MP4 or WebM) that needs one more package to be read."
+        mend = "Install it with pip install 'lickwright[phone]', or save it as WAV or MP3."
+        raise TakeProblem(file.name, what, mend) from None
+    broken = TakeProblem(file.name, "is broken or holds no sound.", _AGAIN)
+    try:
+        with av.open(os.fspath(file)) as container:
+            if not container.streams.audio:
+                raise broken
+            resampler = av.AudioResampler(format="flt", layout="mono", rate=RATE)
+            for frame in container.decode(container.streams.audio[0]):
+                for made in resampler.resample(frame):
+                    yield np.nan_to_num(made.to_ndarray()[0].astype(np.float32))
+    except (av.FFmpegError, ValueError, OSError):
+        raise broken from None
 
 
 def _check_header(file: Path, sound: Any) -> None:
