@@ -35,6 +35,7 @@ def browser() -> Iterator[Browser]:
             pytest.fail("Chromium is missing: make chromium")
         pytest.skip("Chromium is missing: make chromium")
     switches = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+    switches += ["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream"]
     with sync_playwright() as play:
         started = play.chromium.launch(executable_path=chromium, args=switches)
         yield started

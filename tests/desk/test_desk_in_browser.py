@@ -7,11 +7,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+import soundfile
 from playwright.sync_api import Browser, Page, expect
 from served import LESSON, Desk, start
 from tests.axe import found_by_axe
 
 from lickwright.lesson import read_lesson
+from lickwright.sound import render_phrase
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("desk")]
 HEARD = "() => document.querySelector('lick-player')?.moment?.at > 0"
@@ -267,6 +269,55 @@ def test_a_lesson_is_copied_renamed_thrown_away_and_taken_back(page: Page, desk:
     page.get_by_role("button", name="Take it out: Friday").click()
     expect(page.get_by_text("Friday.md")).to_be_visible()
     assert (desk.folder / "Friday.md").read_text() == LESSON
+
+
+PLAYED = """---
+title: Played
+---
+```lick turn
+key: A minor
+tempo: 100
+B     |5--8--5-----|5--8--5~-|
+G     |---------7--|---------|
+count |1  2  3  4  |1  2  3  |
+```
+"""
+
+
+def test_a_take_is_dropped_told_kept_plotted_and_forgotten(page: Page, desk: Desk) -> None:
+    (desk.folder / "played.md").write_text(PLAYED)
+    phrase = read_lesson(PLAYED).lesson.phrases[0]
+    made = render_phrase(phrase, 90, count_in=False)
+    sounds = desk.folder / "kim.wav"
+    soundfile.write(sounds, made.samples, made.rate)
+    page.goto(f"{desk.address}/#/lesson/played/takes")
+    page.get_by_label("Keep it under a pupil's name").fill("Kim")
+    page.get_by_label("Choose recordings").set_input_files(str(sounds))
+    told = page.locator(".told")
+    expect(told).to_contain_text("in time within 20 ms", timeout=40_000)
+    expect(page.locator(".take-shown")).to_contain_text("about 90 beats a minute")
+    expect(page.locator(".take-picture.wide svg").first).to_be_visible()
+    page.get_by_role("button", name="Kim", exact=True).click()
+    expect(page.locator(".course svg")).to_be_visible()
+    page.get_by_role("button", name="Forget Kim").click()
+    page.get_by_role("button", name="Yes, delete").click()
+    expect(page.locator(".course")).to_contain_text("Nothing is kept of anyone")
+    (desk.folder / "note.wav").write_bytes(b"%PDF-1.4")
+    page.get_by_label("Choose recordings").set_input_files(str(desk.folder / "note.wav"))
+    expect(page.locator(".take-shown.trouble")).to_contain_text("PDF")
+    assert found_by_axe(page) == []
+
+
+def test_the_microphone_is_recorded_and_heard(page: Page, desk: Desk) -> None:
+    (desk.folder / "played.md").write_text(PLAYED)
+    page.goto(f"{desk.address}/#/lesson/played/takes")
+    page.get_by_role("button", name="Record yourself").click()
+    page.get_by_role("button", name=re.compile("Stop recording")).wait_for()
+    page.wait_for_timeout(2500)
+    page.get_by_role("button", name=re.compile("Stop recording")).click()
+    # What the browser's own test sound (beeps) gives is no phrase, and is told so.
+    told = page.locator(".take-shown")
+    expect(told).to_contain_text(re.compile("Is this|No playing|too little"), timeout=40_000)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -38,7 +38,7 @@ def page(browser: Browser, address: str) -> Iterator[Page]:
     assert wrong == [], "a request, a message of the browser, an error or a dialog"
 
 
-_OWN = ("file:", "data:")
+_OWN = ("file:", "data:", "blob:")
 
 
 def lit(page: Page, mark: str) -> set[str]:
@@ -202,6 +202,19 @@ def test_ticks_are_kept_and_shown_and_can_be_taken_away(page: Page) -> None:
     page.get_by_role("button", name="Yes, all").click()
     assert "Nothing is ticked" in page.locator("#progress").inner_text()
     assert not page.locator("input[data-phrase=up][data-tempo='66']").is_checked()
+
+
+def test_a_take_is_recorded_and_stays_on_the_page(page: Page) -> None:
+    page.locator("#up .record-yourself summary").click()
+    page.locator("#up").get_by_role("button", name="Record yourself").click()
+    stop = page.locator("#up").get_by_role("button", name="Stop recording")
+    stop.wait_for()
+    page.wait_for_timeout(700)
+    stop.click()
+    link = page.locator("#up .recorder a", has_text="Save it to a file")
+    link.wait_for()
+    assert (link.get_attribute("href") or "").startswith("blob:")
+    assert (link.get_attribute("download") or "").startswith("up-take.")
 
 
 def test_rows_and_the_hand_can_be_chosen(page: Page) -> None:

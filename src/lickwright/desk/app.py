@@ -10,7 +10,7 @@ from contextlib import asynccontextmanager
 from dataclasses import asdict
 from importlib import resources
 from pathlib import Path, PurePosixPath
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -18,7 +18,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import FileResponse, JSONResponse, Response
 from starlette.routing import Route
 
-from lickwright.desk import close, live
+from lickwright.desk import close, live, takes
 from lickwright.desk.asked import Asked
 from lickwright.desk.builds import Builds
 from lickwright.desk.described import description
@@ -27,14 +27,18 @@ from lickwright.desk.guard import Guard, TooMuchError
 from lickwright.desk.helpers import Helpers
 from lickwright.desk.trouble import DeskError
 from lickwright.desk.words import starter, words
+from lickwright.hear.table import Summary
 from lickwright.lesson import mend_text, tidy_text
 from lickwright.pack.page import page_style
+from lickwright.shelf import Shelf, ShelfError, open_shelf, progress_plot
+from lickwright.shelf.shelf import FILE as SHELF_FILE
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator
 
     from starlette.requests import Request
 
+T = TypeVar("T")
 Answer = Callable[["Request"], Awaitable[Response]]
 KINDS = {".html": "text/html; charset=utf-8", ".js": "text/javascript", ".css": "text/css"}
 
@@ -98,6 +102,13 @@ class _Desk:
             ),
             Route("/api/packs/{pack}", self.zipped),
             Route("/packs/{pack}/{path:path}", self.pack_file),
+            Route("/api/takes", self.take, methods=["POST"]),
+            Route("/api/pupils", self.pupils),
+            Route(
+                "/api/pupil",
+                _by(GET=self.pupil, DELETE=self.forget),
+                methods=["GET", "DELETE"],
+            ),
             Route(
                 one,
                 _by(GET=self.lesson, PUT=self.save, DELETE=self.remove),
@@ -300,6 +311,51 @@ class _Desk:
     async def stop(self, request: Request) -> Response:
         """Stop a build."""
         return JSONResponse(self.builds.stop(request.path_params["id"]).said)
+
+    async def take(self, request: Request) -> Response:
+        """Listen to a recording of a phrase; keep what was heard if a pupil is named."""
+        asked = request.query_params
+        lesson, name = asked.get("lesson", ""), asked.get("phrase", "")
+        recording, pupil = asked.get("recording", "take")[:120], asked.get("pupil", "")
+        text = (await run_in_threadpool(self.folder.read, lesson)).text
+        audio = await request.body()
+        if not audio:
+            raise DeskError(400, "the recording is empty", "record it again")
+        found = await self.helpers.slow(takes.heard, text, name, audio, recording)
+        if pupil.strip():
+            values = Summary(**found["summary"])
+            said = tuple(found["sentences"])
+            await self._shelved(lambda shelf: shelf.keep(pupil, lesson, recording, said, values))
+        return JSONResponse(found)
+
+    async def pupils(self, _: Request) -> Response:
+        """Of whom something is kept."""
+        found = await self._shelved(lambda shelf: shelf.pupils()) if self._shelf_there() else []
+        return JSONResponse(
+            {"pupils": [{"name": name, "takes": n, "last": last} for name, n, last in found]}
+        )
+
+    async def pupil(self, request: Request) -> Response:
+        """All that is kept of a pupil, and a plot over the weeks."""
+        name = request.query_params.get("name", "")
+        kept = await self._shelved(lambda shelf: shelf.takes(name))
+        data = await self._shelved(lambda shelf: shelf.export(name))
+        return JSONResponse(data | {"plot": progress_plot(data["pupil"], kept)})
+
+    async def forget(self, request: Request) -> Response:
+        """Delete all that is kept of a pupil, for good."""
+        name = request.query_params.get("name", "")
+        return JSONResponse({"deleted": await self._shelved(lambda shelf: shelf.forget(name))})
+
+    def _shelf_there(self) -> bool:
+        return (self.folder.root / SHELF_FILE).exists()
+
+    async def _shelved(self, work: Callable[[Shelf], T]) -> T:
+        """Do something with what is kept of the pupils."""
+        try:
+            return await run_in_threadpool(lambda: work(open_shelf(self.folder.root)))
+        except ShelfError as error:
+            raise DeskError(422, str(error)) from None
 
     async def zipped(self, request: Request) -> Response:
         """A pack as one file."""

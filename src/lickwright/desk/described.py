@@ -27,6 +27,8 @@ _MOVE = {
 _NAME = {"name": "name", "in": "path", "required": True, "schema": _TEXT}
 _SAID = _object({"what": {"type": "string"}, "mend": {"type": "string"}})
 
+_PUPIL = {"name": "name", "in": "query", "required": True, "schema": _TEXT}
+
 # Path, method, what it does, body, parameters, status when all is well.
 _ROUTES: tuple[tuple[str, str, str, dict[str, Any] | None, list[dict[str, Any]], int], ...] = (
     ("/api/words", "get", "What can be written where in a lesson.", None, [], 200),
@@ -59,6 +61,9 @@ _ROUTES: tuple[tuple[str, str, str, dict[str, Any] | None, list[dict[str, Any]],
     ("/api/way-out", "post", "One of the ways out of what is too hard.",
      _object(_PHRASE | {"trouble": {"type": "integer", "minimum": 0, "maximum": 999},
                         "way": {"type": "integer", "minimum": 0, "maximum": 999}}), [], 200),
+    ("/api/pupils", "get", "Of whom something is kept.", None, [], 200),
+    ("/api/pupil", "get", "All that is kept of a pupil.", None, [_PUPIL], 200),
+    ("/api/pupil", "delete", "Delete all that is kept of a pupil.", None, [_PUPIL], 200),
     ("/api/sound", "post", "What a player of a phrase needs.", _object(_PHRASE), [], 200),
     ("/api/builds", "post", "Build the pack of a saved lesson.",
      _object({"name": _TEXT}, {"keys": _TEXTS, "audio": _TEXTS}), [], 202),

@@ -42,9 +42,11 @@ class Listened:
         return len(self.samples) / RATE
 
 
-def listen(samples: NDArray[np.float32]) -> Listened:
-    """First look at mono samples at 16 kHz."""
-    pitch, trust, level = pitch_frames(samples)
+def listen(
+    samples: NDArray[np.float32], lowest: float = LOWEST_HZ, highest: float = HIGHEST_HZ
+) -> Listened:
+    """First look at mono samples at 16 kHz; pitches are looked for between two frequencies, Hz."""
+    pitch, trust, level = pitch_frames(samples, lowest, highest)
     levels = band_levels(samples)
     levels, rise, clicks = without_clicks(levels, rises(levels))
     noise = float(np.percentile(level, 5))
@@ -52,11 +54,11 @@ def listen(samples: NDArray[np.float32]) -> Listened:
 
 
 def pitch_frames(
-    samples: NDArray[np.float32],
+    samples: NDArray[np.float32], lowest: float = LOWEST_HZ, highest: float = HIGHEST_HZ
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
     """Pitch (MIDI numbers, NaN where unsure), trust and level (dB) by frame, of mono at 16 kHz."""
     from swift_f0 import SwiftF0  # noqa: PLC0415
 
-    found = SwiftF0(threads=1, spin=False).detect(samples, RATE, LOWEST_HZ, HIGHEST_HZ)
+    found = SwiftF0(threads=1, spin=False).detect(samples, RATE, lowest, highest)
     midi = 69 + 12 * np.log2(np.maximum(found.pitch_hz, 1.0) / 440)
     return np.where(found.confidence >= SURE, midi, np.nan), found.confidence, found.loudness_db

@@ -100,6 +100,31 @@ export interface Moved extends Block {
   lost: string[];
 }
 
+export interface Heard {
+  recording: string;
+  phrase: string;
+  sentences: string[];
+  asides: string[];
+  rows: { note_id: string; place: string; where: string; verdict: string; time: string; pitch: string; fine: boolean }[];
+  added: string[];
+  summary: { tempo: number; notes: number; right: number };
+  wide: string; // SVG
+  narrow: string;
+}
+
+export interface PupilLine {
+  name: string;
+  takes: number;
+  last: string; // ISO 8601
+}
+
+export interface Pupil {
+  kind: string;
+  pupil: string;
+  takes: unknown[];
+  plot: string; // SVG
+}
+
 export interface Build {
   id: string;
   lesson: string;
@@ -149,11 +174,12 @@ export function said(error: unknown): string {
 }
 
 async function ask<T>(method: string, path: string, body?: unknown, headers: Record<string, string> = {}): Promise<T> {
+  const plain = body instanceof Blob;
   let answer: Response;
   const sent: RequestInit = { method, headers: { ...headers } };
   if (body !== undefined) {
-    sent.body = JSON.stringify(body);
-    sent.headers = { ...headers, "content-type": "application/json" };
+    sent.body = plain ? body : JSON.stringify(body);
+    sent.headers = { ...headers, "content-type": plain ? "audio/x-take" : "application/json" };
   }
   try {
     answer = await fetch(path, sent);
@@ -212,6 +238,11 @@ export const api = {
     ask<Block>("POST", "/api/way-out", { text, name, trouble, way }),
   sound: (text: string, name: string) =>
     ask<{ data: PlayerData; sounds: { lead: string; band?: string } }>("POST", "/api/sound", { text, name }),
+  take: (lesson: string, phrase: string, pupil: string, recording: string, audio: Blob) =>
+    ask<Heard>("POST", `/api/takes?${new URLSearchParams({ lesson, phrase, pupil, recording }).toString()}`, audio),
+  pupils: async () => (await ask<{ pupils: PupilLine[] }>("GET", "/api/pupils")).pupils,
+  pupil: (name: string) => ask<Pupil>("GET", `/api/pupil?name=${encodeURIComponent(name)}`),
+  forget: (name: string) => ask<{ deleted: number }>("DELETE", `/api/pupil?name=${encodeURIComponent(name)}`),
   build: (name: string, keys: string[], audio: string[]) =>
     ask<Build>("POST", "/api/builds", { name, keys, audio }),
   built: (id: string) => ask<Build>("GET", `/api/builds/${encodeURIComponent(id)}`),

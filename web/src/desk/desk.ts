@@ -8,6 +8,7 @@ import "./close.js";
 import "./forms.js";
 import "./lesson.js";
 import "./list.js";
+import "./takes.js";
 import { here, type Where } from "./where.js";
 
 class DeskRoom extends LitElement {
@@ -44,8 +45,9 @@ class DeskRoom extends LitElement {
   protected override render(): TemplateResult {
     if (this.trouble) return html`<main class="list"><h1>Lickwright</h1><p class="trouble" role="alert">${this.trouble}</p></main>`;
     if (!this.words) return html`<main class="list"><h1>Lickwright</h1></main>`;
-    const { lesson, phrase } = this.where;
+    const { lesson, phrase, takes } = this.where;
     if (!lesson) return html`<desk-list></desk-list>`;
+    if (takes) return html`<desk-takes .lesson=${lesson}></desk-takes>`;
     return html`${keyed(lesson, html`<desk-lesson .words=${this.words} .name=${lesson} .phrase=${phrase}></desk-lesson>`)}`;
   }
 }

@@ -12,7 +12,7 @@ import { barCounts } from "./rows.js";
 import { blockAt, blocks, commands } from "./grid.js";
 import { Keeper, type State } from "./keeper.js";
 import { LivePage } from "./page.js";
-import { href } from "./where.js";
+import { href, takesOf } from "./where.js";
 
 const SAYS: Record<State, string> = {
   saved: "saved",
@@ -172,6 +172,7 @@ export class DeskLesson extends LitElement {
         <span class="state is-${this.saving.replace(" ", "-")}" role="status" aria-live="polite">${SAYS[this.saving]}</span>
         <div class="bar-do">
           ${near ? nothing : this.tools()}
+          <a href=${takesOf(this.name)} class="quiet link-button">Takes</a>
           <button type="button" class="strong" @click=${() => this.build()} ?disabled=${!this.ready}>Build</button>
         </div>
       </header>

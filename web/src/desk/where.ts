@@ -3,6 +3,7 @@
 export interface Where {
   lesson: string; // empty: the list
   phrase: string; // empty: the whole lesson
+  takes: boolean; // the takes of its pupils
 }
 
 export function href(lesson = "", phrase = ""): string {
@@ -11,13 +12,19 @@ export function href(lesson = "", phrase = ""): string {
   return phrase ? `${base}/phrase/${encodeURIComponent(phrase)}` : base;
 }
 
+export function takesOf(lesson: string): string {
+  return `${href(lesson)}/takes`;
+}
+
+const NOWHERE: Where = { lesson: "", phrase: "", takes: false };
+
 export function here(): Where {
   const parts = location.hash.slice(2).split("/");
   try {
-    if (parts[0] !== "lesson") return { lesson: "", phrase: "" };
+    if (parts[0] !== "lesson") return NOWHERE;
     const phrase = parts[2] === "phrase" ? decodeURIComponent(parts[3] ?? "") : "";
-    return { lesson: decodeURIComponent(parts[1] ?? ""), phrase };
+    return { lesson: decodeURIComponent(parts[1] ?? ""), phrase, takes: parts[2] === "takes" };
   } catch {
-    return { lesson: "", phrase: "" };
+    return NOWHERE;
   }
 }

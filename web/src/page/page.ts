@@ -1,6 +1,7 @@
 /** The pupil's page: everything on it that moves, sounds or remembers. Nothing leaves the page. */
 
 import "../player/player.js";
+import "../player/recorder.js";
 import type { PlayerData } from "../player/data.js";
 import type { LickPlayer } from "../player/player.js";
 import { enliven } from "./phrase.js";
@@ -60,4 +61,8 @@ for (const player of players) {
     if ((event as CustomEvent).detail) for (const audio of document.querySelectorAll("audio")) audio.pause();
   });
 }
+/** While a take is recorded, nothing of the page sounds but what the pupil starts after that. */
+document.addEventListener("recording", () => {
+  for (const audio of document.querySelectorAll("audio")) audio.pause();
+});
 keepView();
