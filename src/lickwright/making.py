@@ -18,7 +18,7 @@ from lickwright.terminal import chords_of, key_of, read_text, report, save_bytes
 from lickwright.theory import TheoryError, parse_scale_kind
 
 if TYPE_CHECKING:
-    from lickwright.pack import AudioWish
+    from lickwright.pack import AudioWish, Look
 
 
 @click.command(name="move")
@@ -102,27 +102,41 @@ def _written(file: Path, name: str) -> tuple[Phrase, Guitar]:
     type=click.Choice(["mp3", "flac", "wav", "ogg", "none"]),
     help="Kind of audio file (mp3 unless you say), again for more kinds; none: no audio.",
 )
+@click.option(
+    "--show",
+    type=click.Choice(["both", "tab", "notation"]),
+    default="both",
+    help="How the music is written.",
+)
+@click.option("--left-handed", is_flag=True, help="Draw the neck for left-handed players first.")
 @click.option("--exact", is_flag=True, help="Every player exactly on the beat, like a machine.")
 def build(
-    file: Path, out: Path | None, keys: tuple[str, ...], audio: tuple[str, ...], exact: bool
+    file: Path,
+    out: Path | None,
+    keys: tuple[str, ...],
+    audio: tuple[str, ...],
+    show: str,
+    left_handed: bool,
+    exact: bool,
 ) -> None:
     """Make the whole pack: handout, page, audio, files for other programs.
 
     With --key the lesson is made in other keys too, each in a folder of its own.
     """
-    from lickwright.pack import AudioFormat, AudioWish  # noqa: PLC0415 - slow
+    from lickwright.pack import AudioFormat, AudioWish, Look, Shown  # noqa: PLC0415 - slow
 
+    look = Look(Shown(show), left_handed)
     text = read_text(file)
     reading = read_lesson(text)
     kinds = [kind for kind in dict.fromkeys(audio or ("mp3",)) if kind != "none"]
     wish = AudioWish(tuple(AudioFormat(kind) for kind in kinds), exact)
     target = out or file.with_name(f"{file.stem}-pack")
-    complete = _pack(reading.lesson, target, file.stem, wish)
+    complete = _pack(reading.lesson, target, file.stem, wish, look)
     for words in keys:
         moved, name, notes = _in_key(reading.lesson, words, file.stem)
         click.echo("".join(f"{note}\n" for note in notes), nl=False)
         folder = target.with_name(f"{target.name.removesuffix('-pack')}-{name}-pack")
-        complete &= _pack(moved, folder, f"{file.stem} {name}", wish)
+        complete &= _pack(moved, folder, f"{file.stem} {name}", wish, look)
     if reading.problems:
         left_out = [lick.name for lick in reading.lesson.licks if lick.phrase is None]
         report(reading, file, text)
@@ -147,7 +161,7 @@ def _in_key(lesson: Lesson, words: str, name: str) -> tuple[Lesson, str, list[st
     return replace(moved, settings=settings), said, notes
 
 
-def _pack(lesson: Lesson, target: Path, name: str, wish: AudioWish) -> bool:
+def _pack(lesson: Lesson, target: Path, name: str, wish: AudioWish, look: Look) -> bool:
     """Build one pack with a progress bar and say what to open; whether nothing is left out."""
     from lickwright.pack import HandoutError, PackFolderError, build_pack  # noqa: PLC0415 - slow
 
@@ -160,6 +174,7 @@ def _pack(lesson: Lesson, target: Path, name: str, wish: AudioWish) -> bool:
                     task, description=label, completed=done, total=of
                 ),
                 wish,
+                look,
             )  # fmt: skip
     except KeyboardInterrupt:
         click.echo("Stopped; the pack is as it was before.", err=True)

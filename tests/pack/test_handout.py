@@ -6,7 +6,10 @@ from pathlib import Path
 
 import pymupdf
 import pytest
-from lessons_of_packs import TWO_TURNS, build
+from lessons_of_packs import SILENT, TWO_TURNS, build, contents
+
+from lickwright.lesson import read_lesson
+from lickwright.pack import Look, Shown, build_pack
 
 HOSTILE = "#panic() $x$ *b* @ref <l> // /* \\ `c` ‘q’"
 
@@ -70,4 +73,57 @@ def test_a_stage_gives_one_box_a_phrase_and_tempo(tmp_path: Path) -> None:
         for drawing in page.get_drawings()
         if abs(drawing["rect"].width - 9.07) < 0.2 and abs(drawing["rect"].height - 9.07) < 0.2
     ]
-    assert len(squares) == 2 * 3  # two phrases at 60, 66 and 71
+    # two phrases at 60, 66 and 71 in the stage; under each phrase these and its own tempo, 90
+    assert len(squares) == 2 * 3 + 2 * 4
+
+
+def text_of(data: bytes) -> str:
+    return " ".join(page.get_text() for page in pymupdf.open(stream=data, filetype="pdf"))
+
+
+def test_large_print_and_the_stand_sheet_hold_every_phrase(tmp_path: Path) -> None:
+    build(TWO_TURNS, tmp_path / "pack")
+    files = contents(tmp_path / "pack")
+    for name in ("handout-large-print.pdf", "music-stand.pdf"):
+        text = text_of(files[name])
+        assert "Two turns" in text
+        assert "Up" in text
+        assert "Down" in text
+    stand = pymupdf.open(stream=files["music-stand.pdf"], filetype="pdf")
+    assert len(stand) == 1
+    sizes = [
+        span["size"]
+        for page in pymupdf.open(stream=files["handout-large-print.pdf"], filetype="pdf")
+        for block in page.get_text("dict")["blocks"]
+        for line in block.get("lines", ())
+        for span in line["spans"]
+        if "Play" in span["text"] or "ends on" in span["text"]
+    ]
+    # Large print: at least 14 points (common practice of libraries for the blind, from memory).
+    assert sizes
+    assert min(sizes) >= 14
+
+
+def test_tab_or_notation_alone_and_the_left_hand(tmp_path: Path) -> None:
+    pictures = {}
+    for shown in Shown:
+        look = Look(shown, left_handed=shown is Shown.TAB)
+        lesson = read_lesson(TWO_TURNS).lesson
+        build_pack(lesson, tmp_path / shown.value, "x", lambda *_: None, SILENT, look)
+        pictures[shown] = (tmp_path / shown.value / "pictures" / "up.svg").read_text()
+        page = (tmp_path / shown.value / "lesson.html").read_text()
+        assert ('data-view="left" checked' in page) == (shown is Shown.TAB)
+    assert 'class="fret"' in pictures[Shown.TAB]
+    assert 'class="fret"' not in pictures[Shown.NOTATION]
+    assert len(pictures[Shown.BOTH]) > max(len(pictures[s]) for s in (Shown.TAB, Shown.NOTATION))
+
+
+def test_a_long_lesson_has_a_table_of_contents(tmp_path: Path) -> None:
+    blocks = "".join(
+        f"\n```lick turn-{n}\nkey: A\nG     |7-5|\ncount |1 2|\n```\n" for n in range(1, 15)
+    )
+    build("---\ntitle: Many\n---\n" + blocks, tmp_path / "pack")
+    handout = pymupdf.open(tmp_path / "pack" / "handout.pdf")
+    first = handout[0].get_text()
+    assert all(f"Turn {n}" in first for n in range(1, 15))
+    assert len(handout[0].get_links()) >= 14

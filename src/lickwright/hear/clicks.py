@@ -22,9 +22,9 @@ LEAST = 4  # clicks heard by themselves
 MOST_OFF = 0.4  # share of the short sounds that may be none of the clicks
 PRESENT = 0.7  # share of the places at which a click must be heard
 _BEFORE, _AFTER = 5, 30  # steps around a click that are looked at
-_GONE = 18  # steps after which a click by itself has died away
-_DIES = 0.35  # share of a rise that may be left then
-_RISE = 1.2  # dB
+_GONE = 20  # steps after which a click by itself has died away
+_SHORT = 8.0  # dB that a band rises and falls by
+_BANDS_TRIED = 3
 _COVERS = 3.0  # dB that a click lifts a band at least
 _TOLERANCE = 5.0  # dB above the usual click within which nothing else is heard
 
@@ -44,8 +44,7 @@ def without_clicks(
 
     `levels`, `rise`: as in strength. Both come back unchanged, with no clicks, if there is none.
     """
-    short = _short_sounds(levels, rise)
-    pulse = find_pulse(short)
+    short, pulse = _clicking(levels)
     if pulse is None:
         return levels, rise, ()
     places = _places(pulse, len(levels))
@@ -59,37 +58,69 @@ def without_clicks(
     return cleaned, rises(cleaned), tuple(p * STEP for p in present)
 
 
-def _short_sounds(levels: NDArray[np.float32], rise: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Steps (with fractions) at which something rises and at once dies away again."""
-    from scipy.ndimage import maximum_filter1d  # noqa: PLC0415
+def _clicking(levels: NDArray[np.float32]) -> tuple[NDArray[np.float64], Pulse | None]:
+    """Steps (with fractions) at which a band rises and at once dies away, and their pulse.
 
-    peaks = np.flatnonzero((rise == maximum_filter1d(rise, 15)) & (rise > _RISE))
-    peaks = peaks[(peaks > _BEFORE) & (peaks < len(levels) - _GONE - 1)]
-    found = []
-    for peak in peaks:
-        before = levels[peak - _BEFORE]
-        up = np.maximum(levels[peak + 1] - before, 0)
-        left = np.maximum(levels[peak + _GONE] - before, 0)
-        if up.sum() > 0 and float((left * up).sum()) < _DIES * float((up * up).sum()):
-            found.append(_exact(rise, int(peak)))
-    return np.array(found)
+    Of all bands the one is taken whose short sounds come at the most equal distances: a click is
+    short in its own band even where a note begins with it.
+    """
+    count = len(levels)
+    none: tuple[NDArray[np.float64], Pulse | None] = (np.zeros(0), None)
+    if count < _BEFORE + _GONE + 2:
+        return none
+    now = levels[_BEFORE : count - _GONE]
+    short = (now - levels[: count - _GONE - _BEFORE] > _SHORT) & (
+        now - levels[_BEFORE + _GONE :] > _SHORT
+    )
+    begins = short & ~np.vstack([np.zeros_like(short[:1]), short[:-1]])
+    regular = [_regular(begins[:, band]) for band in range(levels.shape[1])]
+    strongest = sorted(range(levels.shape[1]), key=lambda b: -regular[b][0])
+    for band in strongest[:_BANDS_TRIED]:
+        steps = np.flatnonzero(begins[:, band]) + _BEFORE
+        if len(steps) >= LEAST:
+            found = np.array([_exact(levels[:, band], int(step)) for step in steps])
+            pulse = find_pulse(found, regular[band][1])
+            if pulse is not None:
+                return found, pulse
+    return none
 
 
-def _exact(rise: NDArray[np.float64], peak: int) -> float:
-    """Step at which a rise passes half its height."""
-    half, at = rise[peak] / 2, peak
-    while at > 1 and rise[at - 1] > half and peak - at < 8:
-        at -= 1
-    slope = rise[at] - rise[at - 1]
-    return float(at - 1 + (half - rise[at - 1]) / slope) if slope > 0 else float(at)
+def _regular(begins: NDArray[np.bool_]) -> tuple[float, float]:
+    """How many pairs of short sounds are equally far apart, by autocorrelation; how far (steps)."""
+    if begins.sum() < LEAST:
+        return 0.0, 0.0
+    size = 1 << (2 * len(begins)).bit_length()
+    spread = np.convolve(begins.astype(float), (0.5, 1.0, 0.5), "same")
+    auto = np.fft.irfft(np.abs(np.fft.rfft(spread, size)) ** 2, size)
+    low, high = round(SHORTEST / STEP), min(round(LONGEST / STEP), len(begins) - 1)
+    if high <= low:
+        return 0.0, 0.0
+    best = low + int(np.argmax(auto[low:high]))
+    return float(auto[best] / auto[0] * begins.sum() ** 0.5), float(best)
 
 
-def find_pulse(short: NDArray[np.float64]) -> Pulse | None:
-    """The equal distances on which most short sounds fall (steps); None if there are none."""
+def _exact(level: NDArray[np.float32], step: int) -> float:
+    """Step at which a band's level passes the middle between before and its top (dB)."""
+    part = level[max(0, step - _BEFORE) : step + 8]
+    middle = (float(part[0]) + float(part.max())) / 2
+    at = int(np.argmax(part > middle))
+    if at == 0:
+        return float(step)
+    slope = float(part[at] - part[at - 1])
+    return max(0, step - _BEFORE) + at - 1 + (middle - float(part[at - 1])) / max(slope, 1e-6)
+
+
+def find_pulse(short: NDArray[np.float64], distance: float) -> Pulse | None:
+    """The equal distances on which most short sounds fall (steps); None if there are none.
+
+    `distance`: what many of them have (steps); it, its half, third, or double may be the clicks'.
+    """
     if len(short) < LEAST:
         return None
     best: tuple[float, Pulse] | None = None
-    for period in _periods(short):
+    near = [distance * share for share in (1.0, 0.5, 1 / 3, 2.0)]
+    tried = [p for p in _periods(short) if any(abs(p - n) < 2.5 for n in near)]
+    for period in tried:
         for first in short[:12]:
             pulse = _fitted(short, first, period)
             if pulse is None:
@@ -113,7 +144,7 @@ def _periods(short: NDArray[np.float64]) -> list[float]:
     for gap in inside:
         if not apart or apart[-1] - gap > 0.4:
             apart.append(gap)
-    return apart[:60]
+    return apart
 
 
 def _fitted(short: NDArray[np.float64], first: float, period: float) -> Pulse | None:
@@ -124,11 +155,18 @@ def _fitted(short: NDArray[np.float64], first: float, period: float) -> Pulse | 
         near = (np.abs(number) <= reach) & (_off(short, pulse) * STEP < 2 * STRICT)
         if len(np.unique(number[near])) < 2:
             return None
-        slope, start = np.polyfit(number[near], short[near], 1)
+        slope, start = _line(number[near], short[near])
         if not SHORTEST <= slope * STEP <= LONGEST:
             return None
         pulse = Pulse(float(start), float(slope))
     return pulse
+
+
+def _line(x: NDArray[np.float64], y: NDArray[np.float64]) -> tuple[float, float]:
+    """Slope and height at 0 of the straight line with the least squares."""
+    away = x - x.mean()
+    slope = float((away * y).sum() / (away**2).sum())
+    return slope, float(y.mean() - slope * x.mean())
 
 
 def _off(short: NDArray[np.float64], pulse: Pulse) -> NDArray[np.float64]:
@@ -160,7 +198,11 @@ def _shape(levels: NDArray[np.float32], places: list[int]) -> NDArray[np.float32
 def _is_there(levels: NDArray[np.float32], place: int, shape: NDArray[np.float32]) -> bool:
     """True if the click's own bands rise at a place, or are above the click anyway."""
     part = levels[place - _BEFORE : place + _AFTER]
-    peak = int(np.argmax(np.where(np.isfinite(shape), shape, 0).sum(axis=1)))
+    covered = np.isfinite(shape)
+    if not covered.any():
+        return False
+    low = float(shape[covered].min())
+    peak = int(np.argmax(np.where(covered, shape - low, 0).sum(axis=1)))
     bands = np.isfinite(shape[peak])
     if bands.sum() < 3:
         return False

@@ -19,6 +19,7 @@ SLACK = 0.45  # semitones around the written range
 ABOVE_NOISE = 8.0  # dB
 RIGHT, OTHER = 0.85, 0.62  # share of the most salient pitch: surely there, surely not
 _OCTAVES = (12, 19, 24)
+_FARTHEST = 13.0  # semitones: what seems further off is no note played by mistake
 _EDGE = 0.02  # seconds left out at the beginning of an event
 
 
@@ -86,7 +87,9 @@ def _by_partials(take: Take, place: int, voice: Voice) -> Judged:
     top = _top(fresh)
     if share >= RIGHT or _octave(top, voice):
         return Judged(Verdict.PLAYED, share * 0.7, voice.fretted)
-    if share < OTHER and take.found.strength[place] > 0.5:
+    if share < OTHER and take.clicks_at(float(take.found.seconds[place])):
+        return Judged(Verdict.MISSED, 0.6, None)  # only the metronome
+    if share < OTHER and take.found.strength[place] > 0.5 and abs(top - voice.fretted) < _FARTHEST:
         return Judged(Verdict.WRONG, 0.5 + (OTHER - share) / 2, top)
     return Judged(Verdict.CANNOT_TELL, 0.4, None, Unsure.UNCLEAR_PITCH)
 

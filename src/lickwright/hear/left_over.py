@@ -15,6 +15,7 @@ from lickwright.hear.written import Entry, Voice
 
 LASTS = 0.06  # seconds that an added note must keep its pitch
 STRONG = 0.55  # strength of its beginning
+STRONG_NEW = 0.42  # the same if a new pitch begins with it and the level rises
 LOUDER = 1.5  # dB that the level rises at least
 _NEAR = 0.12  # seconds, or a share of the gap, from where a note is due
 _UNPLACED_FRAMES = 2
@@ -72,15 +73,20 @@ def _explained(take: Take, place: int) -> bool:
 
 def _stray(take: Take, place: int) -> Stray | None:
     found = take.found
-    if found.strength[place] < STRONG:
+    if found.strength[place] < STRONG_NEW:
         return None
     second = float(found.seconds[place])
     pitch = _lasting(take, second)
     if pitch is None:
         return None
     before = float(found.before[place])
-    if abs(pitch - before) < 0.6 and not _rises(take, second):
+    rises, new = _rises(take, second), not abs(pitch - before) < 0.6
+    if take.clicks_at(second) and not new:
+        return None  # the metronome over a note that sounds on
+    if not new and not rises:
         return None  # a noise over a note that sounds on
+    if found.strength[place] < STRONG and not (new and rises):
+        return None
     fresh = found.fresh[place]
     if at(fresh, pitch - 0.3, pitch + 0.3) < 0.8 * fresh.max():
         return None

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import cache
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -53,12 +54,17 @@ def listen(
     return Listened(samples, pitch, trust, level, rise, clicks, noise)
 
 
+@cache
+def _tracker() -> Any:
+    from swift_f0 import SwiftF0  # noqa: PLC0415
+
+    return SwiftF0(threads=1, spin=False)
+
+
 def pitch_frames(
     samples: NDArray[np.float32], lowest: float = LOWEST_HZ, highest: float = HIGHEST_HZ
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
     """Pitch (MIDI numbers, NaN where unsure), trust and level (dB) by frame, of mono at 16 kHz."""
-    from swift_f0 import SwiftF0  # noqa: PLC0415
-
-    found = SwiftF0(threads=1, spin=False).detect(samples, RATE, lowest, highest)
+    found = _tracker().detect(samples, RATE, lowest, highest)
     midi = 69 + 12 * np.log2(np.maximum(found.pitch_hz, 1.0) / 440)
     return np.where(found.confidence >= SURE, midi, np.nan), found.confidence, found.loudness_db

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 
+CLICK_NEAR = 0.03  # seconds around a click in which it may be taken for a beginning
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Take:
     """`pitch`: MIDI numbers by frame without the tuning (cents)."""
@@ -57,6 +60,10 @@ class Take:
         """Pitch frames whose centres lie between two seconds, at least one."""
         first = max(0, int(np.ceil(start / FRAME)))
         return slice(first, max(first + 1, int(np.floor(end / FRAME)) + 1))
+
+    def clicks_at(self, second: float) -> bool:
+        """True if a metronome clicks there."""
+        return any(abs(click - second) < CLICK_NEAR for click in self.heard.clicks)
 
     def level_at(self, start: float, end: float) -> float:
         """Highest level between two seconds, dB."""

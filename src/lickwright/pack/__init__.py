@@ -1,9 +1,10 @@
 """What does a pupil take home, and how is it built from one lesson?"""
 
-from lickwright.pack.build import Built, Progress, build_pack
+from lickwright.pack.build import Built, Look, Progress, build_pack
 from lickwright.pack.folder import PackFolderError
 from lickwright.pack.paper import HandoutError
 from lickwright.pack.playlist import AudioWish
+from lickwright.pack.products import Shown
 from lickwright.pack.sheets import worksheet_pdf
 from lickwright.pack.transposed import home_key, in_mode_of, lesson_in_key
 from lickwright.pack.worksheet import MOST_SEED, Worksheet, make_worksheet
@@ -15,8 +16,10 @@ __all__ = [
     "AudioWish",
     "Built",
     "HandoutError",
+    "Look",
     "PackFolderError",
     "Progress",
+    "Shown",
     "Worksheet",
     "build_pack",
     "home_key",

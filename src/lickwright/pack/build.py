@@ -17,17 +17,25 @@ from lickwright.pack.folder import (
     read_manifest,
     recover,
 )
-from lickwright.pack.handout import make_handout
+from lickwright.pack.handout import LARGE, make_handout, make_stand_sheet
 from lickwright.pack.made import Job
 from lickwright.pack.manifest import taken_over, write_pack
 from lickwright.pack.maps import MapOrder, map_orders
 from lickwright.pack.page import make_page
 from lickwright.pack.playlist import AudioWish, band_files, playlist
-from lickwright.pack.products import Order
+from lickwright.pack.products import Order, Shown
 from lickwright.pack.sheets import answers_pdf
 from lickwright.pack.workers import make_all
 
 Progress = Callable[[str, int, int], None]  # name of what was made, done, of how many
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How the music is written, and for which hand the neck is drawn first."""
+
+    shown: Shown = Shown.BOTH
+    left_handed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +54,7 @@ def build_pack(
     name: str,
     progress: Progress,
     wish: AudioWish | None = None,
+    look: Look | None = None,
 ) -> Built:
     """Build the pack of `lesson` into the folder `target`; what did not change is taken over.
 
@@ -54,10 +63,12 @@ def build_pack(
     """
     recover(target)
     old = read_manifest(target)
-    jobs, troubles = _jobs(lesson, lesson.settings.title or name, wish or AudioWish())
+    own = look or Look()
+    jobs, troubles = _jobs(lesson, lesson.settings.title or name, wish or AudioWish(), own)
     fresh = new_folder(target)
     try:
-        built = _fill(lesson, target, fresh, jobs, old, name, progress)
+        wanted = _Wanted(lesson, lesson.settings.title or name, own)
+        built = _fill(wanted, target, fresh, jobs, old, progress)
         put_in_place(fresh, target)
     except BaseException:
         shutil.rmtree(fresh, ignore_errors=True)
@@ -65,11 +76,13 @@ def build_pack(
     return replace(built, troubles=(*troubles, *built.troubles))
 
 
-def _jobs(lesson: Lesson, title: str, wish: AudioWish) -> tuple[list[Job], list[str]]:
+def _jobs(
+    lesson: Lesson, title: str, wish: AudioWish, look: Look
+) -> tuple[list[Job], list[str]]:
     """Everything that is made by itself, and what cannot be."""
     author = lesson.settings.author
     orders = [
-        Order(lick.phrase, lick.guitar, author)
+        Order(lick.phrase, lick.guitar, author, look.shown)
         for lick in lesson.licks
         if lick.phrase is not None and lick.guitar is not None
     ]
@@ -79,13 +92,21 @@ def _jobs(lesson: Lesson, title: str, wish: AudioWish) -> tuple[list[Job], list[
     return jobs, list(dict.fromkeys(troubles + silent))
 
 
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """What is built."""
+
+    lesson: Lesson
+    title: str
+    look: Look
+
+
 def _fill(
-    lesson: Lesson,
+    wanted: _Wanted,
     target: Path,
     fresh: Path,
     jobs: list[Job],
     old: dict[str, Any],
-    name: str,
     progress: Progress,
 ) -> Built:
     made = {job.key: own for job in jobs if (own := taken_over(target, old, job.key))}
@@ -99,12 +120,16 @@ def _fill(
     files = {path: data for job in jobs for path, data in made[job.key].files.items()}
     keys = {path: job.key for job in jobs for path in made[job.key].files}
     tracks = [track | {"from": job.key} for job in jobs for track in made[job.key].tracks]
-    data = contents(lesson, lesson.settings.title or name, files, tracks)
+    hand = wanted.look.left_handed
+    data = contents(wanted.lesson, wanted.title, files, tracks, left_handed=hand)
     progress("lesson.html", steps - 2, steps)
     files["lesson.html"] = make_page(data)
     progress("handout.pdf", steps - 1, steps)
     files["handout.pdf"] = make_handout(data)
-    files |= _answers(lesson, data["title"], jobs)
+    files["handout-large-print.pdf"] = make_handout(data, LARGE)
+    if any(part["kind"] == "phrase" for part in data["parts"]):
+        files["music-stand.pdf"] = make_stand_sheet(data)
+    files |= _answers(wanted.lesson, data["title"], jobs)
     write_pack(fresh, files, keys, tracks)
     keep_own_files(target, fresh, set(old.get("files", {})) | set(files))
     troubles = tuple(made[job.key].trouble for job in jobs if made[job.key].trouble)

@@ -11,9 +11,15 @@ from lickwright.lesson import Band, Block, Lesson, Lick, Neck, ProsePart, Solo, 
 from lickwright.neck import Guitar, damping, damping_words, finger, picking, picking_words
 from lickwright.pack.listening import Track, lesson_files, to_hear, to_play_over
 from lickwright.pack.maps import left_path, map_path
-from lickwright.pack.plan import band_part, phrase_title, solo_part, stage_part
+from lickwright.pack.plan import (
+    band_part,
+    phrase_title,
+    player_tempos,
+    solo_part,
+    stage_part,
+)
 from lickwright.pack.prose import to_html, to_tree
-from lickwright.pack.tracks import TrackKind
+from lickwright.pack.tracks import TrackKind, tempo_text
 from lickwright.phrase import STANDARD, Phrase, count_name
 from lickwright.reasons import (
     Explanation,
@@ -61,7 +67,8 @@ def contents(
                 why, guitar = explained[part.name], lesson.guitars[part.name]
                 heard = to_hear(part.phrase, tracks, files)
                 said = phrase_part(files, why, guitar, simple)
-                parts.append(said | standing(why.phrase, whole) | heard)
+                plan = [tempo_text(t) for t in player_tempos(part.phrase, lesson.stages)]
+                parts.append(said | standing(why.phrase, whole) | heard | {"plan": plan})
             continue
         maps += isinstance(part, Neck)
         found = other_part(part, titles, files, tracks, maps)
@@ -136,7 +143,7 @@ def phrase_part(
 ) -> dict[str, Any]:
     """What is shown of a phrase by itself; `files` holds its pictures."""
     phrase = why.phrase
-    lines = _lines(phrase.name, files)
+    lines, large = _lines(phrase.name, files), _lines(f"{phrase.name}-narrow", files)
     wide = files[f"pictures/{phrase.name}.svg"].decode()
     view, words = _VIEW.search(wide), _WORDS.search(wide)
     assert view is not None
@@ -147,6 +154,7 @@ def phrase_part(
         "title": phrase_title(phrase),
         "facts": _facts(phrase),
         "lines": lines,
+        "large": large,
         "wide": wide,
         "pixels": round(min(PAGE_WIDTH, float(view[1])) * PIXELS),
         "narrow": files[f"pictures/{phrase.name}-narrow.svg"].decode(),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from enum import Enum
 
 from lickwright.band import Backing, BandError, phrase_backing
 from lickwright.engrave import PAPER, PHONE, engrave, neck_map, phrase_map
@@ -18,6 +19,14 @@ from lickwright.theory import Key
 _PROGRAM = of_rooms("theory", "phrase", "neck", "reasons", "band", "engrave", "exchange")
 
 
+class Shown(Enum):
+    """How the music is written in the pictures."""
+
+    BOTH = "both"
+    TAB = "tab"
+    NOTATION = "notation"
+
+
 @dataclass(frozen=True, slots=True)
 class Order:
     """What is to be drawn and written of one phrase."""
@@ -25,11 +34,12 @@ class Order:
     phrase: Phrase
     guitar: Guitar
     author: str
+    shown: Shown = Shown.BOTH
 
     @property
     def key(self) -> str:
         """Fingerprint of all that its files depend on."""
-        return fingerprint(_PROGRAM, self.phrase, self.guitar, self.author)
+        return fingerprint(_PROGRAM, self.phrase, self.guitar, self.author, self.shown)
 
     @property
     def label(self) -> str:
@@ -39,28 +49,34 @@ class Order:
     def make(self) -> Made:
         """Draw and write it."""
         explanation = explain(self.phrase)
-        drawn = pictures(self.phrase, self.guitar, explanation)
+        drawn = pictures(self.phrase, self.guitar, explanation, self.shown)
         return Made(drawn | _files(self, explanation))
 
 
 def pictures(
-    written: Phrase, guitar: Guitar, explanation: Explanation, *, lines: bool = True
+    written: Phrase,
+    guitar: Guitar,
+    explanation: Explanation,
+    shown: Shown = Shown.BOTH,
+    *,
+    lines: bool = True,
 ) -> dict[str, bytes]:
     """A phrase for paper and phone with all its fingers, and its way on the neck, by their paths.
 
-    `lines`: also each line of music by itself, for paper.
+    `lines`: also each line of music by itself, for paper and large print.
     """
     phrase = with_fingers(finger(written, guitar))
     made: dict[str, bytes] = {}
     own_fingers = {note.id for note in written.notes if note.finger is not None}
     suggested = frozenset(note.id for note in phrase.notes) - own_fingers
     for suffix, style in (("", PAPER), ("-narrow", PHONE)):
-        own = replace(style, id_prefix=f"lw{suffix}")
+        notation, tab = shown is not Shown.TAB, shown is not Shown.NOTATION
+        own = replace(style, id_prefix=f"lw{suffix}", notation=notation, tab=tab)
         drawn = engrave(phrase, own, explanation.degrees, explanation.spelled, suggested)
         made[f"pictures/{phrase.name}{suffix}.svg"] = drawn.svg.encode()
-        if lines and style is PAPER and len(drawn.systems) > 1:
+        if lines and len(drawn.systems) > 1:
             for line, system in enumerate(drawn.systems, start=1):
-                made[f"pictures/{phrase.name}-line-{line}.svg"] = system.svg.encode()
+                made[f"pictures/{phrase.name}{suffix}-line-{line}.svg"] = system.svg.encode()
     made[f"pictures/{phrase.name}-neck.svg"] = neck_map(phrase_map(phrase)).svg.encode()
     left = neck_map(phrase_map(phrase, left_handed=True), LEFT)
     made[f"pictures/{phrase.name}-neck-left.svg"] = left.svg.encode()
