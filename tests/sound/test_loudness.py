@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import tracemalloc
+
 import numpy as np
 import pyloudnorm
 import pytest
@@ -96,3 +98,24 @@ def test_the_input_is_left_alone():
 def test_another_loudness_can_be_asked_for():
     result = normalise(sine(440, 0.5, 2), RATE, lufs=-23.0)
     assert integrated(result) == pytest.approx(-23, abs=0.1)
+
+
+@pytest.mark.parametrize("seconds", [41.0, 60.0, 61.37, 95.05])
+def test_a_long_sound_measured_in_pieces_is_as_loud_as_in_one(seconds: float) -> None:
+    # Source: pyloudnorm's own measurement of the whole (ITU-R BS.1770-4).
+    rng = np.random.default_rng(4)
+    count = round(seconds * 48_000)
+    shape = np.interp(np.arange(count), np.linspace(0, count, 23), rng.uniform(0.0, 1.0, 23) ** 3)
+    sound = (rng.normal(size=(count, 2)) * 0.1 * shape[:, np.newaxis]).astype(np.float32)
+    sound[count // 3 : count // 2] = 0
+    whole = pyloudnorm.Meter(48_000).integrated_loudness(sound.astype(np.float64))
+    assert loudness(sound, 48_000) == pytest.approx(whole, abs=0.01)
+
+
+def test_ten_minutes_need_little_memory_beyond_the_sound_itself() -> None:
+    sound = np.full((600 * 48_000, 2), 0.01, np.float32)
+    sound[::7] = -0.02
+    tracemalloc.start()
+    loudness(sound, 48_000)
+    assert tracemalloc.get_traced_memory()[1] < 120 << 20
+    tracemalloc.stop()

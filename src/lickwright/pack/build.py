@@ -22,6 +22,7 @@ from lickwright.pack.made import Job
 from lickwright.pack.manifest import taken_over, write_pack
 from lickwright.pack.maps import MapOrder, map_orders
 from lickwright.pack.page import make_page
+from lickwright.pack.paper import foreign_signs, lost_signs
 from lickwright.pack.playlist import AudioWish, band_files, playlist
 from lickwright.pack.products import Order, Shown
 from lickwright.pack.sheets import answers_pdf
@@ -132,8 +133,12 @@ def _fill(
     files |= _answers(wanted.lesson, data["title"], jobs)
     write_pack(fresh, files, keys, tracks)
     keep_own_files(target, fresh, set(old.get("files", {})) | set(files))
-    troubles = tuple(made[job.key].trouble for job in jobs if made[job.key].trouble)
-    return Built(target, tuple(job.label for job in new), kept, troubles)
+    troubles = [made[job.key].trouble for job in jobs if made[job.key].trouble]
+    lost = lost_signs(foreign_signs(data))
+    if lost:
+        words = f"no font of this machine has {' '.join(lost)}; on paper a ? stands for each"
+        troubles.append(f"handout.pdf: {words}")
+    return Built(target, tuple(job.label for job in new), kept, tuple(troubles))
 
 
 def _answers(lesson: Lesson, title: str, jobs: list[Job]) -> dict[str, bytes]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import warnings
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -18,6 +20,8 @@ _ROUNDS = 12
 _NEAR_LU = 0.05  # of the loudness asked for
 _LEAST_GIVEN = 0.2  # dB of loudness that one dB of gain is taken to give
 _PIECE, _EDGE = 262_144, 128  # samples that peaks are looked for in together, and around them
+_LONG_SECONDS = 40.0  # from which a sound is measured in pieces
+_PIECE_BLOCKS, _WARM_BLOCKS = 300, 10  # of 0.1 s each
 _BLOCK_SECONDS = 0.4  # of BS.1770; nothing shorter can be measured
 
 
@@ -25,16 +29,53 @@ def loudness(samples: NDArray[np.float32], rate: int) -> float:
     """Integrated loudness in LUFS (ITU-R BS.1770, gated); -inf for silence.
 
     `samples`: shape (n, 2). A sound shorter than one block of 0.4 s is measured with silence after
-    it.
+    it; a long one is measured in pieces, so that memory does not grow with it.
     """
     import pyloudnorm  # noqa: PLC0415 - slow to import
 
     short = round(_BLOCK_SECONDS * rate) + 1 - len(samples)
-    padded = np.pad(samples, ((0, max(0, short)), (0, 0)))
+    padded = np.pad(samples, ((0, short), (0, 0))) if short > 0 else samples
     if not np.any(padded):
         return float("-inf")
-    with np.errstate(divide="ignore"):
-        return float(pyloudnorm.Meter(rate).integrated_loudness(padded.astype(np.float64)))
+    meter = pyloudnorm.Meter(rate)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        if len(padded) <= _LONG_SECONDS * rate:
+            return float(meter.integrated_loudness(padded.astype(np.float64)))
+        return _gated(np.concatenate(list(_block_powers(padded, rate, meter))))
+
+
+def _block_powers(
+    samples: NDArray[np.float32], rate: int, meter: Any
+) -> Iterator[NDArray[np.float64]]:
+    """Weighted power of each block of 0.4 s, one every 0.1 s, in pieces.
+
+    Each piece begins a little earlier, for the filters to settle; those blocks are thrown away.
+    """
+    step = rate // 10
+    piece, warm = _PIECE_BLOCKS * step, _WARM_BLOCKS * step
+    for at in range(0, len(samples), piece):
+        first = max(0, at - warm)
+        part = samples[first : at + piece + 3 * step].astype(np.float64)
+        if len(part) < 4 * step:
+            return
+        with warnings.catch_warnings():  # of a piece that is silent
+            warnings.simplefilter("ignore", category=RuntimeWarning)
+            meter.integrated_loudness(part)
+        found = 10 ** ((np.array(meter.blockwise_loudness) + 0.691) / 10)
+        yield found[(at - first) // step :][:_PIECE_BLOCKS]
+
+
+def _gated(powers: NDArray[np.float64]) -> float:
+    """Loudness of blocks after both gates (ITU-R BS.1770-4, equations 5 to 7)."""
+    heard = powers[_lufs(powers) >= -70.0]
+    if not len(heard):
+        return float("-inf")
+    kept = heard[_lufs(heard) > _lufs(heard.mean()) - 10.0]
+    return float(_lufs(kept.mean()))
+
+
+def _lufs(power: Any) -> Any:
+    return -0.691 + 10 * np.log10(power)
 
 
 def true_peak(samples: NDArray[np.float32]) -> float:
