@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from lickwright.lesson.assemble import assemble
 from lickwright.lesson.document import Fence, Line
 from lickwright.lesson.lick_reader import LickReader
-from lickwright.lesson.problems import Problems
+from lickwright.lesson.problems import Problem, Problems
 from lickwright.lesson.rows import MOST_BARS, too_many_bars
 from lickwright.lesson.settings import Setting, Settings, is_setting, read_setting_lines, resolve
 from lickwright.lesson.values import READERS
 from lickwright.neck import Guitar, guitar_for, string_set
 from lickwright.phrase import Phrase
+
+_KEPT = 512  # licks in memory: while a lesson is written, only one of its licks changes at a time
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +36,19 @@ class Lick:
 
 def read_lick(fence: Fence, base: Settings, problems: Problems) -> Lick:
     """Read a lick block; `base` holds the file's settings."""
-    before = len(problems)
+    lick, found = _read(fence, base)
+    problems.take(found)
+    return lick
+
+
+@lru_cache(maxsize=_KEPT)
+def _read(fence: Fence, base: Settings) -> tuple[Lick, tuple[Problem, ...]]:
+    problems = Problems()
+    lick = _read_once(fence, base, problems)
+    return lick, problems.sorted()
+
+
+def _read_once(fence: Fence, base: Settings, problems: Problems) -> Lick:
     head, lines = _split(fence, problems)
     written = read_setting_lines(head, tuple(READERS), problems)
     # The file's title is the lesson's, not that of each lick in it.
@@ -54,10 +69,10 @@ def read_lick(fence: Fence, base: Settings, problems: Problems) -> Lick:
             f"the lick {fence.name} has no rows",
             "string rows with a count row under them",
         )
-    if len(problems) > before or not reader.score.bars:
+    if problems or not reader.score.bars:
         return Lick(fence.name, written, None)
     reader.finish()
-    if len(problems) > before:
+    if problems:
         return Lick(fence.name, written, None)
     phrase = assemble(fence.name, settings, reader.score)
     _check_gauges(written, settings, problems)

@@ -55,6 +55,11 @@ class Problems:
         what = _LONG_WORD.sub(lambda match: match[0][:30] + "…", what)
         self._found.append(Problem(line, column, code, what, mend, tuple(fixes)))
 
+    def take(self, found: Iterable[Problem]) -> None:
+        """Note problems that others found."""
+        for one in found:
+            self.add(one.line, one.column, one.code, one.what, one.mend, one.fixes)
+
     def __len__(self) -> int:
         return len(self._found)
 

@@ -5,7 +5,8 @@ moment to the last. The best one is found by dynamic programming (S. Sayegh 1989
 paradigm), forward for the best way and backward for the best way through any one state. It is
 exact for the rules in `lickwright.neck.choices` and these: a note that should sound on is let go
 only if no hand can hold it together with what is struck, the one held longest first; if no hand can
-hold what is struck, the choices with the fewest faults are taken.
+hold what is struck, the choices with the fewest faults are taken; and where it can in very many
+ways (four notes in one fret, say), only those are followed that are the easiest in themselves.
 """
 
 from __future__ import annotations
@@ -31,6 +32,8 @@ from lickwright.neck.stages import Chooser, Stage
 from lickwright.phrase import Note, Phrase
 
 Holds = tuple[Hold, ...]
+
+_MOST_HOLDS = 60  # followed after any one: all for up to three notes struck together
 
 
 class Way(NamedTuple):
@@ -151,7 +154,7 @@ class Lattice:
         layer = Layer({}, [])
         for held, row in before.items():
             arrivals: dict[int, Way] = {}
-            for holds in self._chooser.following(held, stage):
+            for holds in self._following(held, stage):
                 points = sum(cost.points for cost in self.step_costs(held, holds, stage))
                 layer.steps.append((held, holds, points))
                 known = layer.ways.setdefault(holds, {})
@@ -160,6 +163,13 @@ class Lattice:
                     if position not in known or total < known[position].points:
                         known[position] = Way(total, start.link)
         return layer
+
+    def _following(self, held: Holds, stage: Stage) -> list[Holds]:
+        """Every hold that may follow, or the easiest of very many."""
+        found = list(self._chooser.following(held, stage))
+        if len(found) <= _MOST_HOLDS:
+            return found
+        return sorted(found, key=lambda holds: self._still_points(holds, stage))[:_MOST_HOLDS]
 
     def _starts(
         self, held: Holds, row: dict[int, Way], holds: Holds, stage: Stage, seen: dict[int, Way]
@@ -190,13 +200,16 @@ class Lattice:
 
     def state_points(self, holds: Holds, position: int, stage: Stage) -> float:
         """Points of holding, in total."""
-        if holds not in self._still:
-            costs = self.still_costs(holds, stage)
-            self._still[holds] = sum(cost.points for cost in costs)
         if (holds, position) not in self._places:
             costs = self.place_costs(holds, position, stage)
             self._places[holds, position] = sum(cost.points for cost in costs)
-        return self._still[holds] + self._places[holds, position]
+        return self._still_points(holds, stage) + self._places[holds, position]
+
+    def _still_points(self, holds: Holds, stage: Stage) -> float:
+        if holds not in self._still:
+            costs = self.still_costs(holds, stage)
+            self._still[holds] = sum(cost.points for cost in costs)
+        return self._still[holds]
 
     def still_costs(self, holds: Holds, stage: Stage) -> Iterator[NoteCost]:
         """What the fingers pay wherever the hand rests; a shape is shared by what is struck."""
