@@ -24,8 +24,9 @@ demo: $(VENV)/.installed
 chromium:
 	@command -v chromium >/dev/null || { $(SUDO) apt-get update && $(SUDO) apt-get install -y chromium; }
 
-# What only tests need: a sound font and its player, and npm for a list of chord shapes.
+# What only tests need: a sound font and its player, recorded notes, npm for a list of chord shapes.
 tools: chromium
+	@[ -d /usr/share/midi/freepats ] || { $(SUDO) apt-get update && $(SUDO) apt-get install -y freepats; }
 	@command -v fluidsynth >/dev/null && [ -e /usr/share/sounds/sf2/FluidR3_GM.sf2 ] || { $(SUDO) apt-get update && $(SUDO) apt-get install -y fluidsynth fluid-soundfont-gm; }
 	@command -v npm >/dev/null || { $(SUDO) apt-get update && $(SUDO) apt-get install -y npm; }
 

@@ -4,7 +4,8 @@ Takes are MIDI played by FluidSynth with FluidR3 (independent of the package's o
 mistakes that are known. Run: `python benchmarks/hearing.py [aside|tuned] [takes of each phrase]`.
 Prints one line a condition: F1 over notes, planted mistakes found, false alarms a take, error of
 bends in cents (median, 95th percentile), of the time against the player's own beat in ms (95th
-percentile), and the share of notes about which nothing is claimed. Then what it costs.
+percentile), and the share of notes about which nothing is claimed. Then the same for takes put
+together of recorded notes (Debian package freepats), one line a guitar; then what it costs.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ import numpy as np
 from heard_phrases import aside, tuned
 from made_takes import plan_take
 from measure import CONDITIONS, HEAD, Counts, harmed, row, total
+from recorded_notes import GUITARS, of_recordings
 from take_voices import CLEAN_FONT, OVERDRIVEN_FONT, STEEL, font, font_cents
 
 from lickwright.hear import hear
@@ -64,7 +66,20 @@ def main() -> None:
         own = total(counts[c, guitar] for c in conditions)
         sys.stdout.write(f"{row(guitar, own)}\n")
     sys.stdout.write(f"{60 * spent / seconds:.2f} s of CPU a minute of take\n")
+    for guitar in GUITARS:
+        sys.stdout.write(f"{row(f'recorded {guitar}', _recorded(guitar, which, many))}\n")
     _growth()
+
+
+def _recorded(guitar: str, which: str, many: int) -> Counts:
+    counts = Counts()
+    for phrase in aside() if which == "aside" else tuned():
+        for number in range(many):
+            planned = plan_take(phrase, 1000 + number)
+            sound, rate = of_recordings(planned, guitar)
+            for condition in ("clean", "room + 15 dB"):
+                counts.add(planned, hear(phrase, harmed(planned, sound, rate, condition), rate))
+    return counts
 
 
 def _growth() -> None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from lickwright.neck.change import one_finger_slides
@@ -29,6 +30,7 @@ from lickwright.neck.lattice import Lattice
 from lickwright.neck.stages import Stage, stages_of
 from lickwright.phrase import Finger, Phrase
 
+_KEPT = 4  # in memory: the grade, the picture and the words of a phrase ask one after the other
 _FINGERS = {OPEN: Finger.OPEN, THUMB: Finger.THUMB, **dict(enumerate(FRETTING, start=1))}
 
 
@@ -75,6 +77,7 @@ class Fingering:
         return not self.faults
 
 
+@lru_cache(maxsize=_KEPT)
 def finger(phrase: Phrase, guitar: Guitar, size: HandSize = HandSize.AVERAGE) -> Fingering:
     """The best finger for every note of `phrase`, at its own tempo.
 
