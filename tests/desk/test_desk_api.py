@@ -96,6 +96,11 @@ def test_a_phrase_up_close_with_places_moves_fingers(client: httpx.Client) -> No
     other = client.post("/api/finger", json=own | {"note": note, "finger": "4"}).json()
     (fingered,) = read_lesson(other["block"]).lesson.phrases
     assert fingered.notes[1].finger is not None
+    strings = client.post("/api/strings", json=own | {"note": note}).json()["strings"]
+    assert {(each["string"], each["fret"]) for each in strings} >= {("D", 12), ("B", 3)}
+    for each in strings:
+        assert read_lesson(each["block"]).problems == ()
+    assert client.post("/api/strings", json=own | {"note": "x"}).status_code == 404
     assert client.post("/api/move", json=own | {"key": "H"}).status_code == 400
     assert client.post("/api/move", json=own).status_code == 400
     assert client.post("/api/finger", json=own | {"note": "x", "finger": "4"}).status_code == 404

@@ -137,7 +137,7 @@ def test_a_finger_a_place_and_a_reason_are_chosen(page: Page, desk: Desk) -> Non
     page.get_by_role("button", name="Look for them").click()
     page.get_by_role("button", name=re.compile("^See it: frets")).nth(1).click()
     page.get_by_role("button", name="Put it behind, keep both").click()
-    page.get_by_role("button", name=re.compile("finger . at bar 1, count 1$")).first.click()
+    page.get_by_role("button", name=re.compile("finger . at bar 1, count 1, ")).first.click()
     page.get_by_role("button", name="Take it over").click()
     page.get_by_role("button", name=re.compile("^Into the prose")).first.click()
     page.get_by_role("button", name="Back to the lesson").click()
@@ -148,6 +148,21 @@ def test_a_finger_a_place_and_a_reason_are_chosen(page: Page, desk: Desk) -> Non
     assert names == ["up", "down", "down-2"]
     assert "finger" in file.read_text()
     assert file.read_text() != LESSON
+
+
+def test_a_note_is_heard_alone_and_played_on_another_string(page: Page, desk: Desk) -> None:
+    file = opened(page, desk, "restrung")
+    page.get_by_role("button", name="Up close: Down").click()
+    page.get_by_role("button", name="Hear: the note at bar 1, count 2, G string").click()
+    expect(page.locator(".close-picture .now").first).to_be_attached(timeout=30_000)
+    expect(page.locator(".close-picture .now")).to_have_count(0, timeout=10_000)
+    page.get_by_role("button", name="Other strings for the note at bar 1, count 2").click()
+    page.get_by_role("button", name=re.compile("^D string, fret 10, ")).click()
+    page.get_by_role("button", name="Take it over").click()
+    page.get_by_role("button", name="Back to the lesson").click()
+    saved(page)
+    phrases = {phrase.name: phrase for phrase in read_lesson(file.read_text()).lesson.phrases}
+    assert [(note.string, note.fret) for note in phrases["down"].notes] == [(3, 7), (4, 10)]
 
 
 def test_blocks_are_written_and_changed_by_forms(page: Page, desk: Desk) -> None:

@@ -92,6 +92,7 @@ class _Desk:
             Route("/api/places", self.places, methods=["POST"]),
             Route("/api/move", self.move, methods=["POST"]),
             Route("/api/finger", self.finger, methods=["POST"]),
+            Route("/api/strings", self.strings, methods=["POST"]),
             Route("/api/way-out", self.way_out, methods=["POST"]),
             Route("/api/sound", self.sound, methods=["POST"]),
             Route("/api/builds", self.build, methods=["POST"]),
@@ -278,6 +279,13 @@ class _Desk:
         return JSONResponse(
             await self.helpers.quick(close.with_finger, asked.lesson(), *values)
         )
+
+    async def strings(self, request: Request) -> Response:
+        """On which other strings a note could be played."""
+        asked = await Asked.of(request)
+        values = (asked.text("name"), asked.text("note"))
+        found = await self.helpers.slow(close.strings, asked.lesson(), *values)
+        return JSONResponse({"strings": found})
 
     async def way_out(self, request: Request) -> Response:
         """A phrase after one of the ways out of what is too hard."""

@@ -21,6 +21,7 @@ from lickwright.neck import (
     mended,
     move,
     other_fingers,
+    other_strings,
     placements,
     playability,
     with_fingers,
@@ -29,7 +30,7 @@ from lickwright.pack import AudioWish, in_mode_of
 from lickwright.pack.player import timing
 from lickwright.pack.playlist import playlist
 from lickwright.pack.tracks import TrackKind
-from lickwright.phrase import Finger, Phrase
+from lickwright.phrase import Finger, Note, Phrase
 from lickwright.reasons import explain
 from lickwright.theory import TheoryError, parse_chord, parse_key
 
@@ -45,20 +46,12 @@ def close(text: str, name: str) -> dict[str, Any]:
     lesson, lick = _lick(text, name)
     phrase, guitar = _whole(lick)
     why = explain(phrase)
-    fingering = finger(phrase, guitar)
-    others = {
-        note.id: [
-            {"finger": _SIGN[choice.finger], "extra": round(choice.extra, 1)}
-            for choice in other_fingers(fingering, note.id)
-        ]
-        for note in phrase.notes
-    }
     return {
         "name": name,
         "title": phrase.title or name,
         "html": phrase_html(phrase, guitar),
         "hands": both_hands(phrase, guitar, HandSize.AVERAGE),
-        "others": others,
+        "others": {note.id: _other_fingers(phrase, guitar, note) for note in phrase.notes},
         "troubles": [each for each in advice_json(lesson) if each["phrase"] == name],
         "reasons": [
             {"text": reason.text, "simple": reason.simple, "notes": list(reason.notes)}
@@ -66,6 +59,40 @@ def close(text: str, name: str) -> dict[str, Any]:
         ],
         "block": "\n".join(phrase_block(phrase)),
     }
+
+
+def _other_fingers(phrase: Phrase, guitar: Guitar, note: Note) -> list[dict[str, Any]]:
+    """Every finger but its own that could take a note, with its points beyond the best one's."""
+    free = phrase
+    if note.finger is not None:  # what the teacher wrote is left open, to see what else would do
+        others = tuple(replace(n, finger=None) if n is note else n for n in phrase.notes)
+        free = replace(phrase, notes=others)
+    fingering = finger(free, guitar)
+    best = fingering.fingers.get(note.id)
+    found = [(choice.finger, choice.extra) for choice in other_fingers(fingering, note.id)]
+    if found and note.finger is not None and best is not None:
+        found.insert(0, (best, 0.0))
+    return [
+        {"finger": _SIGN[each], "extra": round(extra, 1)}
+        for each, extra in found
+        if each is not note.finger
+    ]
+
+
+def strings(text: str, name: str, note_id: str) -> list[dict[str, Any]]:
+    """On which other strings a note could be played, the easiest first, each as a block."""
+    phrase, guitar = _whole(_lick(text, name)[1])
+    if all(note.id != note_id for note in phrase.notes):
+        raise DeskError(404, "that note is not in the phrase", "choose one of its notes")
+    return [
+        {
+            "string": phrase.tuning.label(other.string),
+            "fret": other.fret,
+            "extra": round(other.extra, 1),
+            **_as_block(other.phrase, guitar),
+        }
+        for other in other_strings(phrase, guitar, note_id)
+    ]
 
 
 def places(text: str, name: str) -> list[dict[str, Any]]:

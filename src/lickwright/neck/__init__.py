@@ -34,6 +34,7 @@ from lickwright.neck.picking import Picked, Why, picking
 from lickwright.neck.picking_words import picking_words, stroke_word
 from lickwright.neck.placement import Placement, placements
 from lickwright.neck.playability import playability, troubles
+from lickwright.neck.restring import OtherString, other_strings
 from lickwright.neck.shape import ShapeFingering, finger_shape
 from lickwright.neck.strings import (
     EXTRA_LIGHT,
@@ -69,6 +70,7 @@ __all__ = [
     "Mend",
     "Moved",
     "Neck",
+    "OtherString",
     "Part",
     "Pattern",
     "Picked",
@@ -100,6 +102,7 @@ __all__ = [
     "move",
     "moved_chord",
     "other_fingers",
+    "other_strings",
     "patterns",
     "picking",
     "picking_words",

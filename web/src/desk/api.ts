@@ -95,6 +95,12 @@ export interface Place {
   html: string;
 }
 
+export interface OtherString extends Block {
+  string: string;
+  fret: number;
+  extra: number;
+}
+
 export interface Moved extends Block {
   changed: string[];
   lost: string[];
@@ -234,6 +240,8 @@ export const api = {
     ask<Moved>("POST", "/api/move", { text, name, ...to }),
   finger: (text: string, name: string, note: string, finger: string) =>
     ask<Block>("POST", "/api/finger", { text, name, note, finger }),
+  strings: async (text: string, name: string, note: string) =>
+    (await ask<{ strings: OtherString[] }>("POST", "/api/strings", { text, name, note })).strings,
   wayOut: (text: string, name: string, trouble: number, way: number) =>
     ask<Block>("POST", "/api/way-out", { text, name, trouble, way }),
   sound: (text: string, name: string) =>

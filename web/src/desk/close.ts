@@ -3,8 +3,9 @@
 import { LitElement, html, nothing, type TemplateResult } from "lit";
 import { unsafeHTML } from "lit/directives/unsafe-html.js";
 import { enliven } from "../page/phrase.js";
-import { api, said, type Close, type Hand, type Place, type Trouble, type Words } from "./api.js";
+import { api, said, type Close, type Hand, type OtherString, type Place, type Trouble, type Words } from "./api.js";
 import { apart } from "./apart.js";
+import type { LickPlayer } from "../player/player.js";
 import { makePlayer } from "./page.js";
 
 export interface CloseAsked {
@@ -26,6 +27,7 @@ export class DeskClose extends LitElement {
     name: { type: String },
     found: { state: true },
     places: { state: true },
+    strings: { state: true },
     tried: { state: true },
     trouble: { state: true },
     working: { state: true },
@@ -36,6 +38,7 @@ export class DeskClose extends LitElement {
   declare name: string;
   declare found: Close | null;
   declare places: Place[] | null;
+  declare strings: Record<string, OtherString[]>; // by note, of those that were asked for
   declare tried: Tried | null;
   declare trouble: string;
   declare working: boolean;
@@ -45,11 +48,14 @@ export class DeskClose extends LitElement {
   asked: CloseAsked | null = null;
   words: Words | null = null;
 
+  private player: Promise<LickPlayer> | null = null; // of the phrase as it is
+
   constructor() {
     super();
     this.name = "";
     this.found = null;
     this.places = null;
+    this.strings = {};
     this.tried = null;
     this.trouble = "";
     this.working = false;
@@ -72,7 +78,9 @@ export class DeskClose extends LitElement {
     await this.do(async () => {
       this.found = await api.close(this.asked?.text() ?? "", this.name);
       this.places = null;
+      this.strings = {};
       this.tried = null;
+      this.player = null;
     });
   }
 
@@ -105,17 +113,37 @@ export class DeskClose extends LitElement {
     hear.setAttribute("aria-label", `Hear it: ${title}`);
     hear.addEventListener("click", () => {
       const tried = place === ".tried-picture" ? this.tried : null;
-      const text = tried ? tried.block : (this.asked?.text() ?? "");
-      const name = tried ? (/^```lick (\S+)/.exec(tried.block)?.[1] ?? this.name) : this.name;
       hear.disabled = true;
       void this.do(async () => {
-        const player = await makePlayer(section, text, name, title);
-        hear.replaceWith(player);
-        await player.updateComplete;
+        const player = await (tried ? this.playerOf(section, hear, tried) : this.ownPlayer());
         await player.play();
       }).then(() => (hear.disabled = false));
     });
     section.querySelector(".music")?.append(hear);
+  }
+
+  private async playerOf(section: HTMLElement, hear: Element | null, tried: Tried | null): Promise<LickPlayer> {
+    const text = tried ? tried.block : (this.asked?.text() ?? "");
+    const name = tried ? (/^```lick (\S+)/.exec(tried.block)?.[1] ?? this.name) : this.name;
+    const player = await makePlayer(section, text, name, tried?.words ?? this.found?.title ?? this.name);
+    hear?.replaceWith(player);
+    await player.updateComplete;
+    return player;
+  }
+
+  /** The player of the phrase as it is; made once. */
+  private ownPlayer(): Promise<LickPlayer> {
+    if (!this.player) {
+      const section = this.querySelector<HTMLElement>(".close-picture .phrase");
+      if (!section) throw new Error("there is no picture of the phrase");
+      this.player = this.playerOf(section, section.querySelector(".hear"), null);
+      this.player.catch(() => (this.player = null));
+    }
+    return this.player;
+  }
+
+  private async hearNote(note: string): Promise<void> {
+    await this.do(async () => (await this.ownPlayer()).playNote(note));
   }
 
   private choose(note: string): void {
@@ -323,6 +351,7 @@ export class DeskClose extends LitElement {
             <th scope="col">Finger</th>
             <th scope="col">Pick</th>
             <th scope="col">Why this finger, and what another would cost</th>
+            <th scope="col">Hear it, or play it on another string</th>
           </tr>
         </thead>
         <tbody>
@@ -333,7 +362,7 @@ export class DeskClose extends LitElement {
   }
 
   private hand(hand: Hand, others: { finger: string; extra: number }[]): TemplateResult {
-    const place = `bar ${hand.bar}, count ${hand.count}`;
+    const place = `bar ${hand.bar}, count ${hand.count}, ${hand.string} string`;
     return html`<tr data-hand=${hand.note} class=${this.note === hand.note ? "lit" : ""}>
       <td>${hand.bar}, ${hand.count}</td>
       <td>${hand.string}</td>
@@ -344,12 +373,44 @@ export class DeskClose extends LitElement {
         ${hand.why}
         ${others.map(
           (each) =>
-            html`<button type="button" class="quiet" aria-label="${each.finger} +${each.extra} points: finger ${each.finger} at ${place}" @click=${() => void this.finger(hand.note, each.finger, place)}>
-              ${each.finger} <span class="facts">+${each.extra}</span>
+            html`<button type="button" class="quiet" aria-label="${each.finger} ${points(each.extra)} points: finger ${each.finger} at ${place}" @click=${() => void this.finger(hand.note, each.finger, place)}>
+              ${each.finger} <span class="facts">${points(each.extra)}</span>
             </button>`,
         )}
       </td>
+      <td class="do">
+        <button type="button" class="quiet" aria-label="Hear: the note at ${place}" @click=${() => void this.hearNote(hand.note)}>Hear</button>
+        ${this.onStrings(hand, place)}
+      </td>
     </tr>`;
+  }
+
+  private onStrings(hand: Hand, place: string): TemplateResult | TemplateResult[] {
+    const found = this.strings[hand.note];
+    if (!found) {
+      return html`<button type="button" class="quiet" aria-label="Other strings for the note at ${place}" @click=${() => void this.lookForStrings(hand.note)}>
+        Other strings
+      </button>`;
+    }
+    if (!found.length) return html`<span class="facts">no other string</span>`;
+    return found.map((each) => {
+      const where = `${each.string} string, fret ${each.fret}`;
+      return html`<button type="button" class="quiet" aria-label="${where}, ${points(each.extra)} points: the note at ${place}" @click=${() => this.tryString(each, where, place)}>
+        ${where} <span class="facts">${points(each.extra)}</span>
+      </button>`;
+    });
+  }
+
+  private async lookForStrings(note: string): Promise<void> {
+    await this.do(async () => {
+      const found = await api.strings(this.asked?.text() ?? "", this.name, note);
+      this.strings = { ...this.strings, [note]: found };
+    });
+  }
+
+  private tryString(other: OtherString, where: string, place: string): void {
+    this.tried = { words: `The note at ${place} on the ${where}, not taken over yet`, block: other.block, html: other.html, notes: [] };
+    void this.updateComplete.then(() => this.querySelector(".tried")?.scrollIntoView({ block: "nearest" }));
   }
 
   private async finger(note: string, finger: string, place: string): Promise<void> {
@@ -358,6 +419,11 @@ export class DeskClose extends LitElement {
       this.tried = { words: `Finger ${finger} at ${place}, not taken over yet`, block: made.block, html: made.html, notes: [] };
     });
   }
+}
+
+/** Points with their sign. */
+function points(extra: number): string {
+  return extra < 0 ? `−${-extra}` : `+${extra}`;
 }
 
 customElements.define("desk-close", DeskClose);

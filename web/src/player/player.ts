@@ -199,6 +199,27 @@ export class LickPlayer extends LitElement {
     this.dispatchEvent(new CustomEvent<Heard | null>("heard", { detail }));
   }
 
+  /** Sound one note by itself, once, at the tempo that is chosen. */
+  async playNote(note: string): Promise<void> {
+    const rung = this.rung;
+    const time = rung?.times.find(([name]) => name === note);
+    if (!rung || !time) return;
+    this.stop();
+    if (playing && playing !== this) playing.stop();
+    playing = this;
+    const context = await this.ready();
+    if (!context || !this.stems) return;
+    this.state = "still";
+    const [, begin, end] = time;
+    const target = { note, label: note, at: rung.lead - rung.first + begin, seconds: end - begin };
+    const detail: Heard = { at: NaN, notes: new Set([note]), rung, answering: false };
+    this.dispatchEvent(new CustomEvent<Heard | null>("heard", { detail }));
+    const stop = playBend(context, this.stems.lead, target, () => {
+      if (this.stopBend === stop) this.tell(null);
+    });
+    this.stopBend = stop;
+  }
+
   private async bend(target: BendTarget): Promise<void> {
     const was = this.bending;
     this.stop();

@@ -197,7 +197,7 @@ export function click(context: BaseAudioContext, to: AudioNode, when: number, fi
   tone.stop(when + 0.06);
 }
 
-/** The plain note that a bend aims for, then the bend; gives back what stops it. */
+/** A piece of the lead (the note that a bend aims for, then the bend); gives back what stops it. */
 export function playBend(
   context: AudioContext,
   lead: Stem,
@@ -206,8 +206,14 @@ export function playBend(
 ): () => void {
   const source = context.createBufferSource();
   source.buffer = lead.buffer;
-  source.connect(context.destination);
+  const shape = context.createGain();
+  const now = context.currentTime;
+  shape.gain.setValueAtTime(0, now);
+  shape.gain.linearRampToValueAtTime(GAIN, now + FADE);
+  shape.gain.setValueAtTime(GAIN, now + Math.max(FADE, bend.seconds - FADE));
+  shape.gain.linearRampToValueAtTime(0, now + bend.seconds);
+  source.connect(shape).connect(context.destination);
   source.onended = onEnd;
-  source.start(0, bend.at + lead.delay, bend.seconds);
+  source.start(now, Math.max(0, bend.at + lead.delay), bend.seconds);
   return () => source.stop();
 }
