@@ -5,9 +5,11 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner, Result
 
 from lickwright.cli import main
+from lickwright.pack import page
 
 BROKEN = "```lick a\nG     |7b9-5|\ncount |1     |\n```\n"
 
@@ -80,3 +82,15 @@ def test_check_gives_advice_for_the_hand_and_still_is_well(tmp_path: Path) -> No
     found = json.loads(CliRunner().invoke(main, ["check", str(lesson), "--json"]).output)
     assert [each["code"] for each in found] == ["hand"]
     assert found[0]["measures"][0]["unit"] == "mm"
+
+
+def test_a_half_installed_package_is_said_in_plain_words(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lesson = tmp_path / "evening.md"
+    lesson.write_text("---\ntitle: Evening\n---\nOnly words.\n", encoding="utf-8")
+    monkeypatch.setattr(page.resources, "files", lambda _: tmp_path)
+    result = run("build", str(lesson), "--audio", "none")
+    assert result.exit_code == 2
+    assert "was not fully installed" in result.output
+    assert "Traceback" not in result.output

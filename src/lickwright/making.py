@@ -163,7 +163,13 @@ def _in_key(lesson: Lesson, words: str, name: str) -> tuple[Lesson, str, list[st
 
 def _pack(lesson: Lesson, target: Path, name: str, wish: AudioWish, look: Look) -> bool:
     """Build one pack with a progress bar and say what to open; whether nothing is left out."""
-    from lickwright.pack import HandoutError, PackFolderError, build_pack  # noqa: PLC0415 - slow
+    from lickwright.pack import (  # noqa: PLC0415 - slow
+        FontsMissingError,
+        HandoutError,
+        PackFolderError,
+        PageMissingError,
+        build_pack,
+    )
 
     try:
         with Progress(console=Console(stderr=True), transient=True) as bar:
@@ -179,7 +185,7 @@ def _pack(lesson: Lesson, target: Path, name: str, wish: AudioWish, look: Look) 
     except KeyboardInterrupt:
         click.echo("Stopped; the pack is as it was before.", err=True)
         sys.exit(130)
-    except (PackFolderError, HandoutError) as error:
+    except (PackFolderError, PageMissingError, FontsMissingError, HandoutError) as error:
         raise stop(str(error)) from None
     except OSError as error:
         words = f"the pack cannot be written: {error.strerror or error}; nothing was changed"

@@ -15,8 +15,10 @@ from lickwright.lesson import Lesson, read_lesson
 from lickwright.pack import (
     AudioFormat,
     AudioWish,
+    FontsMissingError,
     HandoutError,
     PackFolderError,
+    PageMissingError,
     build_pack,
     home_key,
     in_mode_of,
@@ -123,7 +125,7 @@ class Builds:
                 build.state = "done"
             except _Stopped:
                 build.state = "stopped"
-            except (PackFolderError, HandoutError) as error:
+            except (PackFolderError, PageMissingError, FontsMissingError, HandoutError) as error:
                 build.state, build.notes = "failed", [*build.notes, str(error)]
             except OSError as error:
                 words = f"the pack cannot be written: {error.strerror or error}"

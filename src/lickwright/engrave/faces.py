@@ -41,8 +41,9 @@ def font_bytes(cut: Cut, form: Literal["ttf", "woff2"] = "ttf") -> bytes:
     file = resources.files("lickwright.engrave") / "fonts" / f"{cut.value.file}.{form}"
     if not file.is_file():
         raise FontsMissingError(
-            f"The font {cut.value.family} is missing: Lickwright is not completely installed. "
-            "Install it again with pip; in a source tree, run hatch_build.py once."
+            f"the font {cut.value.family} is missing: Lickwright was not fully installed; in its "
+            "own folder, `make clean` and then `make demo` install it anew, which needs the "
+            "network once"
         )
     return file.read_bytes()
 

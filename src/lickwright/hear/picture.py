@@ -308,7 +308,8 @@ def _reached(strip: _Strip, heard: NoteHeard) -> Iterator[str]:
     y = strip.y(bend.target + bend.cents / 100)
     x = min(strip.x(at) + 6, strip.width - RIGHT - 34)
     if strip.first <= at <= strip.last:
-        yield _text(x, y + (18 if bend.cents < 0 else -9), f"{bend.cents:+.0f}", accent=True)
+        said = f"{bend.cents:+.0f}".replace("-", "\N{MINUS SIGN}")
+        yield _text(x, y + (18 if bend.cents < 0 else -9), said, accent=True)
 
 
 def _times(
@@ -338,11 +339,11 @@ def _times(
         fill = f'fill="{_ACCENT}"' if off else ""
         yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3.4" {fill}/>'
         said = f"{5 * round(abs(heard.error) * 200)}"
-        half = text_width(said, Cut.SANS, TEXT) / 2
-        if off and x - half > free:
-            side = min(strip.beat_top + BEAT_LANE - 1, y + 15) if heard.error > 0 else y - 7
-            yield _text(x, max(strip.beat_top + 8, side), said, "middle", accent=True)
-            free = x + half + 4
+        room = text_width(said, Cut.SANS, TEXT) + 8
+        if off and x > free:
+            at, anchor = (x - 7, "end") if x + room > right else (x + 7, "start")
+            yield _text(at, y + 4.5, said, anchor, accent=True)
+            free = x + room
 
 
 def _legend(y: float, width: float) -> Iterator[str]:

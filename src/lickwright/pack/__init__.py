@@ -1,7 +1,9 @@
 """What does a pupil take home, and how is it built from one lesson?"""
 
+from lickwright.engrave import FontsMissingError
 from lickwright.pack.build import Built, Look, Progress, build_pack
 from lickwright.pack.folder import PackFolderError
+from lickwright.pack.page import PageMissingError
 from lickwright.pack.paper import HandoutError
 from lickwright.pack.playlist import AudioWish
 from lickwright.pack.products import Shown
@@ -15,9 +17,11 @@ __all__ = [
     "AudioFormat",
     "AudioWish",
     "Built",
+    "FontsMissingError",
     "HandoutError",
     "Look",
     "PackFolderError",
+    "PageMissingError",
     "Progress",
     "Shown",
     "Worksheet",

@@ -48,8 +48,8 @@ class PageMissingError(Exception):
 
     def __init__(self, name: str) -> None:
         super().__init__(
-            f"{name} is missing: Lickwright was not fully installed; install it again with "
-            "`pip install -e .`, which needs the network once"
+            f"{name} is missing: Lickwright was not fully installed; in its own folder, "
+            "`make clean` and then `make demo` install it anew, which needs the network once"
         )
 
 
