@@ -5,19 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from lickwright.engrave.canvas import Canvas
 from lickwright.engrave.faces import Cut, text_width
 from lickwright.engrave.glyphs import DOWN_STROKE, UP_STROKE, glyph_box
 from lickwright.engrave.ink import Lettering
 from lickwright.engrave.style import ROW_GAP, ROW_SIZE, STACK_GAP, Row
-from lickwright.engrave.tokens import Token, count_text
-from lickwright.phrase import Note, Phrase, Stroke, Timing
+from lickwright.engrave.tokens import SMALL_ROW, Token, count_text
+from lickwright.phrase import Count, Note, Phrase, Stroke, Timing
 
 FIRST_AIR = 0.85  # from the lowest ink of the tab to the top of the first row
 FIRST_BASELINE = 2.3  # below the last line, at least
 NAME = Lettering(ROW_SIZE * 0.85, Cut.SANS_ITALIC, "name", "start", opacity=0.65)
 SUGGESTED_OPACITY = 0.65
+COUNT_AIR = 0.25  # between two counts, at least
 STROKE_SCALE = 0.72
 
 
@@ -116,15 +118,59 @@ def _said(entry: _Entry, row: Row, words: Mapping[str, str]) -> list[Note]:
 
 
 def _counts(canvas: Canvas, y: float) -> None:
-    counts = [c for bar in canvas.places.bars if not bar.simile for c in bar.counts]
-    for count in counts:
-        if canvas.places.holds(count.beat):
-            text = count_text(count, canvas.phrase.meter)
-            number = text.strip("()").isdigit()
-            cut = Cut.SANS_SEMIBOLD if number and not count.silent else Cut.SANS
-            opacity = SUGGESTED_OPACITY if count.silent else 1.0
-            look = Lettering(ROW_SIZE, cut, "row", opacity=opacity)
-            canvas.ink.text(_count_x(canvas, count.beat), y, text, look)
+    counts = [
+        count
+        for bar in canvas.places.bars
+        if not bar.simile
+        for count in bar.counts
+        if canvas.places.holds(count.beat)
+    ]
+    said = [_Said(canvas, count) for count in counts]
+    for word, x in zip(said, _apart(said, canvas.places.edges[-1][1]), strict=True):
+        canvas.ink.text(x, y, word.text, word.look)
+
+
+class _Said:
+    """A count as it is written. `free`: nothing is struck on it, so it may give way."""
+
+    def __init__(self, canvas: Canvas, count: Count) -> None:
+        self.text = count_text(count, canvas.phrase.meter)
+        number = self.text.strip("()").isdigit()
+        cut = Cut.SANS_SEMIBOLD if number and not count.silent else Cut.SANS
+        opacity = SUGGESTED_OPACITY if count.silent else 1.0
+        self.look = Lettering(ROW_SIZE, cut, "row", opacity=opacity)
+        self.half = text_width(self.text, cut, ROW_SIZE) / 2
+        self.x = _count_x(canvas, count.beat)
+        self.free = count.beat not in canvas.places.known
+
+
+def _apart(said: list[_Said], width: float) -> list[float]:
+    """Where the counts stand: free ones between two others make room for each other."""
+    xs = [word.x for word in said]
+    first = 0
+    while first < len(said):
+        last = first
+        while last < len(said) and said[last].free:
+            last += 1
+        if last > first:
+            left = xs[first - 1] + said[first - 1].half + COUNT_AIR if first else 0.0
+            right = xs[last] - said[last].half - COUNT_AIR if last < len(said) else width
+            xs[first:last] = _between(said[first:last], left, right)
+        first = last + 1
+    return xs
+
+
+def _between(free: list[_Said], left: float, right: float) -> list[float]:
+    """As they are if they stand apart inside, else with even gaps."""
+    ends = [edge for word in free for edge in (word.x - word.half, word.x + word.half)]
+    if all(a <= b for a, b in pairwise([left, *ends, right])):
+        return [word.x for word in free]
+    gap = (right - left - sum(2 * word.half for word in free)) / (len(free) + 1)
+    found, at = [], left
+    for word in free:
+        found.append(at + gap + word.half)
+        at += gap + 2 * word.half
+    return found
 
 
 def _count_x(canvas: Canvas, beat: Fraction) -> float:
@@ -141,7 +187,7 @@ def _count_x(canvas: Canvas, beat: Fraction) -> float:
 
 def _entry(canvas: Canvas, said: _RowWords, entry: _Entry, y: float) -> None:
     for index, note in enumerate(_said(entry, said.row, said.words)):
-        size = ROW_SIZE * (0.8 if entry.small else 1.0)
+        size = ROW_SIZE * (SMALL_ROW if entry.small else 1.0)
         at = y + index * STACK_GAP
         filled_in = note.id in said.suggested and said.row in (Row.FINGER, Row.PICK)
         opacity = SUGGESTED_OPACITY if filled_in else 1.0

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
 from lickwright.engrave.faces import Cut, text_width
-from lickwright.engrave.style import FRET_SIZE, ROW_SIZE, SMALL, Row, Style
+from lickwright.engrave.style import BRACKETED, FRET_SIZE, ROW_SIZE, SMALL, Row, Style
 from lickwright.phrase import (
     Bend,
     Count,
@@ -33,6 +33,8 @@ APART = 1.7  # between the arrows of two bends of different size that begin toge
 RELEASE_X = 1.75  # from a bend's arrow to that of its release, at least
 ARC_ROOM = 1.0  # between a small number and the next one
 RAKE_ROOM = 0.5
+WORD_ROOM = 0.3  # between the words under two small numbers
+SMALL_ROW = 0.8  # size of a word under a small number, as a share of a usual one
 SLIDE_ROOM = 1.5  # of a slide in or off
 BRACKET_ROOM = 3.4  # of a bracketed fret drawn at once behind its note
 VIBRATO_ROOM = 2.2
@@ -85,20 +87,32 @@ def tab_columns(
     for note in phrase.notes:
         by_beat.setdefault(note.onset, []).append(note)
     counted = {count.beat: count_text(count, phrase.meter) for count in phrase.counts}
-    plain = {beat: _column(beat, notes) for beat, notes in sorted(by_beat.items())}
+    plain = {beat: _column(beat, notes, words) for beat, notes in sorted(by_beat.items())}
     later = _on_columns(moves_room(phrase), list(plain.values()))
+    held = {} if style.notation else _held_halves(phrase, sorted(by_beat))
     columns = {}
     for beat, notes in sorted(by_beat.items()):
         texts = [found[n.id] for found in words.values() for n in notes if n.id in found]
         if Row.COUNT in style.rows and beat in counted:
             texts.append(counted[beat])
         half = max((text_width(t, Cut.SANS, ROW_SIZE) / 2 for t in texts), default=0.0)
+        half = max(half, held.get(beat, 0.0))
         left, right = later.get(beat, (0.0, 0.0))
         column = plain[beat]
         columns[beat] = replace(
             column, left=max(column.left, half, left), right=max(column.right, half, right)
         )
     return columns
+
+
+def _held_halves(phrase: Phrase, beats: list[Fraction]) -> dict[Fraction, float]:
+    """Half the width of the numbers in brackets by which tab alone shows that notes sound on."""
+    found: dict[Fraction, float] = {}
+    for note in phrase.notes:
+        half = text_width(f"({fret_text(note)})", Cut.SANS, FRET_SIZE * BRACKETED) / 2
+        for beat in beats[bisect_right(beats, note.onset) : bisect_left(beats, note.end)]:
+            found[beat] = max(found.get(beat, 0.0), half)
+    return found
 
 
 def _on_columns(
@@ -132,14 +146,17 @@ def count_text(count: Count, meter: Meter) -> str:
     return f"({text})" if count.silent else text
 
 
-def _column(beat: Fraction, notes: list[Note]) -> Column:
+def _column(
+    beat: Fraction, notes: list[Note], words: Mapping[Row, Mapping[str, str]]
+) -> Column:
     mains = [
         Token(n, fret_text(n), FRET_SIZE * (BRACKET if n.ghost else 1.0))
         for n in notes
         if not n.instant
     ]
     half = max((token.half for token in mains), default=0.5)
-    small, left = _instants([n for n in notes if n.instant], half, notes)
+    under = max((_word_half(token.note, words, 1.0) for token in mains), default=0.0)
+    small, left = _instants(notes, half, under, words)
     entry = any(n.entry in (Entry.FROM_BELOW, Entry.FROM_ABOVE) for n in notes)
     if entry:
         left += SLIDE_ROOM
@@ -149,23 +166,53 @@ def _column(beat: Fraction, notes: list[Note]) -> Column:
     return Column(beat, tuple(small + mains), half, left, right)
 
 
-def _instants(instants: list[Note], half: float, notes: list[Note]) -> tuple[list[Token], float]:
-    """Small numbers before the main ones, nearest rank first; and how far left they reach."""
+def _word_half(note: Note, words: Mapping[Row, Mapping[str, str]], size: float) -> float:
+    """Half the width of the widest word in the rows under a note, sp. `size`: of a usual one."""
+    said = [found[note.id] for found in words.values() if note.id in found]
+    return max((text_width(t, Cut.SANS, ROW_SIZE * size) / 2 for t in said), default=0.0)
+
+
+def _instants(
+    notes: list[Note], half: float, under: float, words: Mapping[Row, Mapping[str, str]]
+) -> tuple[list[Token], float]:
+    """Small numbers before the main ones, nearest rank first; and how far left they reach.
+
+    `half`, `under`: half the width of the main numbers, and of the words in the rows under them.
+    """
     ranks: dict[int, list[Note]] = {}
-    for note in instants:
-        ranks.setdefault(_rank(note, notes), []).append(note)
-    edge = half
+    for note in notes:
+        if note.instant:
+            ranks.setdefault(_rank(note, notes), []).append(note)
+    edge, edge_under = half, under
     tokens = []
     for rank in sorted(ranks):
         raked = all(Mark.RAKE in note.marks for note in ranks[rank])
         group = [Token(n, fret_text(n), FRET_SIZE * SMALL) for n in ranks[rank]]
         width = 2 * max(token.half for token in group)
+        word = max(_word_half(n, words, SMALL_ROW) for n in ranks[rank])
         if any(isinstance(g, Bend | Release) for n in ranks[rank] for g in n.gestures):
             edge += LABEL_HALF * 2
+        edge += max(_behind(token) for token in group)
         centre = edge + (RAKE_ROOM if raked else ARC_ROOM) + width / 2
+        if word:
+            centre = max(centre, edge_under + WORD_ROOM + word)
+            edge_under = centre + word
         tokens += [Token(t.note, t.text, t.size, -centre) for t in group]
         edge = centre + width / 2
-    return tokens, edge
+    return tokens, max(edge, edge_under)
+
+
+def _behind(token: Token) -> float:
+    """Room for what is drawn behind a small number: a slide away, the other fret of a trill."""
+    room = SLIDE_ROOM if token.note.off is not None else 0.0
+    return max(room, _trill_room(token.note) - ARC_ROOM)
+
+
+def _trill_room(note: Note) -> float:
+    """Room of the other fret of a trill behind the number, sp; 0 without a trill."""
+    if note.trill is None:
+        return 0.0
+    return 0.3 + text_width(f"({note.trill.fret})", Cut.SANS, FRET_SIZE * BRACKET)
 
 
 def _rank(note: Note, notes: list[Note]) -> int:
@@ -199,10 +246,7 @@ def _reach_right(token: Token, half: float) -> float:
         reach = max(reach, half) + SLIDE_ROOM
     if note.vibrato is not None:
         reach = reach + VIBRATO_ROOM if quick else max(reach, token.half + 1.9)
-    trill = next((g for g in note.gestures if isinstance(g, Trill)), None)
-    if trill is not None:
-        reach = token.half + 0.3 + text_width(f"({trill.fret})", Cut.SANS, FRET_SIZE * BRACKET)
-    return reach
+    return token.half + _trill_room(note) if note.trill is not None else reach
 
 
 def moves_room(phrase: Phrase) -> dict[Fraction, tuple[float, float]]:

@@ -120,8 +120,11 @@ class TrackOrder:
             return Made(trouble=trouble(self.label, error))
         comment = ", ".join(filter(None, [self._key_words, self._tempo_words]))
         tags = Tags(self.title, self.author, self.album, comment, self.number)
+        small = self.kind in (TrackKind.PAGE_LEAD, TrackKind.PAGE_BAND)
         files = {
-            f"{self.path}.{kind.value}": encode_under_ceiling(track.samples, track.rate, kind, tags)
+            f"{self.path}.{kind.value}": encode_under_ceiling(
+                track.samples, track.rate, kind, tags, small=small
+            )
             for kind in self.formats
         }
         return Made(files, (self._said(track),))

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 PICK_SECONDS = 0.004
 THUD_SECONDS = 0.05
+KNOCK_SECONDS = 0.1
 
 
 def seed_of(note_id: str, what: str) -> int:
@@ -50,6 +51,13 @@ def pick_burst(note_id: str, strength: float) -> NDArray[np.float32]:
     count = round(PICK_SECONDS * RATE)
     sound = banded(count, 700.0, 2200.0 + 2300.0 * strength, seed_of(note_id, "pick"))
     return np.asarray(sound * np.hanning(2 * count + 1)[count + 1 :], np.float32)
+
+
+def knock(note_id: str) -> NDArray[np.float32]:
+    """The low knock of a stroke, which a pickup hears too, peak 1: below 250 Hz, gone in 0.1 s."""
+    count = round(KNOCK_SECONDS * RATE)
+    sound = banded(count, 60.0, 250.0, seed_of(note_id, "knock"))
+    return np.asarray(sound * np.hanning(2 * count + 1)[count + 1 :] ** 2, np.float32)
 
 
 def thud(note_id: str, seconds: float = THUD_SECONDS) -> NDArray[np.float32]:

@@ -10,7 +10,7 @@ import numpy as np
 from lickwright.phrase import Mark, Note, Tuning, harmonic_number
 from lickwright.sound.guitar import RATE, Strings
 from lickwright.sound.layers import Layer, Touch
-from lickwright.sound.noise import pick_burst, seed_of, thud, wobble
+from lickwright.sound.noise import knock, pick_burst, seed_of, thud, wobble
 from lickwright.sound.string import Partials, partial_ratios, ring
 
 if TYPE_CHECKING:
@@ -48,6 +48,9 @@ def play(
         burst = pick_burst(layer.note.id, layer.strength)[: len(sound)]
         peak = float(np.max(np.abs(sound[: RATE // 20]), initial=0.0))
         sound[: len(burst)] += burst * np.float32(peak * 10 ** (strings.pick_noise_db / 20))
+        if strings.knock_db is not None:
+            low = knock(layer.note.id)[: len(sound)]
+            sound[: len(low)] += low * np.float32(peak * 10 ** (strings.knock_db / 20))
     return sound
 
 
