@@ -16,7 +16,7 @@ from random import Random
 sys.path.insert(0, str(Path(__file__).parent.parent))
 sys.path.insert(0, str(Path(__file__).parent.parent / "tests" / "engrave"))
 
-from test_overlap import STYLES, overlapping
+from test_overlap import STYLES, into_notation, overlapping
 from tests.lesson.made_licks import make_lick
 
 from lickwright.engrave.engraving import draw_all
@@ -41,7 +41,7 @@ def main() -> None:
         for name, style in STYLES.items():
             for drawn in draw_all(phrase, style, degrees):
                 systems += 1
-                pairs = overlapping(drawn)
+                pairs = [*overlapping(drawn), *into_notation(drawn)]
                 found[name].update(tuple(sorted(pair)) for pair in pairs)
                 if pairs:
                     seeds[name].append(seed)

@@ -49,17 +49,19 @@ def test_nothing_stands_on_anything(name: str, made: Phrase) -> None:
         assert overlapping(drawn) == []
 
 
+def into_notation(drawn: Drawn) -> list[tuple[str, str]]:
+    """Kinds of all pairs of a part of the notation and something else that share an area."""
+    notation = [m for m in drawn.marks if m.kind.startswith("n-")]
+    others = [m for m in drawn.marks if m.kind in SOLID or m.kind in ("bend", "arc", "slide")]
+    return [(a.kind, b.kind) for a in notation for b in others if a.box.overlaps(b.box)]
+
+
 @settings(deadline=None, max_examples=12, suppress_health_check=[HealthCheck.too_slow])
 @given(made=phrases())
-def test_tab_keeps_clear_of_the_notation(made: Phrase) -> None:
-    for drawn in draw_all(made, PHONE):
-        notation = [m.box for m in drawn.marks if m.kind.startswith("n-")]
-        tab = [
-            m.box
-            for m in drawn.marks
-            if m.kind in SOLID - {"chord", "heading"} or m.kind in ("bend", "arc", "slide")
-        ]
-        assert not [(a, b) for a in notation for b in tab if a.overlaps(b)]
+def test_everything_keeps_clear_of_the_notation(made: Phrase) -> None:
+    for style in (PAPER, PHONE, STYLES["notation"]):
+        for drawn in draw_all(made, style):
+            assert into_notation(drawn) == []
 
 
 @settings(deadline=None, max_examples=20, suppress_health_check=[HealthCheck.too_slow])

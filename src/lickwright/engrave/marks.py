@@ -10,7 +10,7 @@ from lickwright.engrave.bends import amount_text, moment
 from lickwright.engrave.canvas import Canvas
 from lickwright.engrave.faces import Cut, text_width
 from lickwright.engrave.glyphs import ACCENT, STACCATO, TRILL, glyph_box
-from lickwright.engrave.ink import Lettering, Pen, depth, num
+from lickwright.engrave.ink import BRACKETS, Lettering, Pen, depth, num
 from lickwright.engrave.skyline import Box
 from lickwright.engrave.tokens import Token
 from lickwright.phrase import Entry, LinkKind, Mark, Note, Span, Timing, Trill, Vibrato
@@ -20,6 +20,8 @@ WORD_SIZE = 1.5
 WORD = Lettering(WORD_SIZE, Cut.SANS_ITALIC, "mark", "start")
 WAVE = (0.85, 0.34, 0.2)  # length and height of one wave, pen
 ZIGZAG = (0.8, 0.84, 0.17)
+TRILL_AIR = 0.25  # between tr and its wave
+TRILL_SIZE = 0.85
 LEAST_WAVE = 2.55
 _WORDS = {Mark.PALM_MUTE: "P.M.", Mark.LET_RING: "let ring", Mark.RAKE: "rake"}
 
@@ -111,17 +113,29 @@ def _shake(
         return
     drawn.add(key)
     if isinstance(gesture, Trill):
-        box = glyph_box(TRILL)
-        width = (box.x1 - box.x0) * 0.85
-        right = max(right, left + width + 1.2)
-        y = canvas.above.up(left, right, (box.y1 - box.y0) * 0.85, FIRST)
-        y -= box.y1 * 0.85
-        canvas.above.add(canvas.ink.glyph(left, y, TRILL, 0.85, kind="mark"))
-        _wave(canvas, left + width + 0.25, right, y - 0.35, wide=False)
+        _trill(canvas, left, right, f"({gesture.fret})" if note.bend is not None else "")
     else:
         height = ZIGZAG[1] if gesture.wide else WAVE[1] + WAVE[2]
+        right = max(right, left + 2 * (ZIGZAG if gesture.wide else WAVE)[0])
         y = canvas.above.up(left, right, height, FIRST)
         _wave(canvas, left, right, y - height / 2, wide=gesture.wide)
+
+
+def _trill(canvas: Canvas, left: float, right: float, fret: str) -> None:
+    """The sign with its wave. `fret`: of the other note, if it is not behind the number."""
+    box = glyph_box(TRILL)
+    after = left + (box.x1 - box.x0) * TRILL_SIZE + TRILL_AIR
+    wave = after + (text_width(fret, Cut.SANS, WORD_SIZE) + TRILL_AIR if fret else 0.0)
+    right = max(right, wave + 2 * WAVE[0])
+    foot, top = box.y1 * TRILL_SIZE, -box.y0 * TRILL_SIZE
+    if fret:
+        foot, top = max(foot, BRACKETS[1] * WORD_SIZE), max(top, BRACKETS[0] * WORD_SIZE)
+    y = canvas.above.up(left, right, foot + top, FIRST) - foot
+    canvas.above.add(canvas.ink.glyph(left, y, TRILL, TRILL_SIZE, kind="mark"))
+    if fret:
+        look = Lettering(WORD_SIZE, kind="mark", anchor="start")
+        canvas.above.add(canvas.ink.text(after, y, fret, look))
+    _wave(canvas, wave, right, y - 0.35, wide=False)
 
 
 def _wave(canvas: Canvas, left: float, right: float, y: float, *, wide: bool) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -19,7 +19,9 @@ FIRST_AIR = 0.85  # from the lowest ink of the tab to the top of the first row
 FIRST_BASELINE = 2.3  # below the last line, at least
 NAME = Lettering(ROW_SIZE * 0.85, Cut.SANS_ITALIC, "name", "start", opacity=0.65)
 SUGGESTED_OPACITY = 0.65
-COUNT_AIR = 0.25  # between two counts, at least
+COUNT_AIR = 0.2  # between two counts, at least
+NUDGE_AIR, NUDGES = 0.1, 3
+SMALLEST_COUNT = 0.6  # share of its usual size
 STROKE_SCALE = 0.72
 
 
@@ -126,8 +128,9 @@ def _counts(canvas: Canvas, y: float) -> None:
         if canvas.places.holds(count.beat)
     ]
     said = [_Said(canvas, count) for count in counts]
-    for word, x in zip(said, _apart(said, canvas.places.edges[-1][1]), strict=True):
-        canvas.ink.text(x, y, word.text, word.look)
+    _set_apart(said, canvas.places.edges[-1][1])
+    for word in said:
+        canvas.ink.text(word.x, y, word.text, word.look)
 
 
 class _Said:
@@ -144,33 +147,41 @@ class _Said:
         self.free = count.beat not in canvas.places.known
 
 
-def _apart(said: list[_Said], width: float) -> list[float]:
-    """Where the counts stand: free ones between two others make room for each other."""
-    xs = [word.x for word in said]
+def _set_apart(said: list[_Said], width: float) -> None:
+    """Let free counts between two others make room for each other, and nudge what still touches."""
     first = 0
     while first < len(said):
         last = first
         while last < len(said) and said[last].free:
             last += 1
         if last > first:
-            left = xs[first - 1] + said[first - 1].half + COUNT_AIR if first else 0.0
-            right = xs[last] - said[last].half - COUNT_AIR if last < len(said) else width
-            xs[first:last] = _between(said[first:last], left, right)
+            left = said[first - 1].x + said[first - 1].half if first else 0.0
+            right = said[last].x - said[last].half if last < len(said) else width
+            _set_between(said[first:last], left, right)
         first = last + 1
-    return xs
+    for one, other in [*pairwise(said)] * NUDGES:
+        over = one.x + one.half + NUDGE_AIR - (other.x - other.half)
+        if over > 0:
+            one.x -= over / 2
+            other.x += over / 2
 
 
-def _between(free: list[_Said], left: float, right: float) -> list[float]:
-    """As they are if they stand apart inside, else with even gaps."""
+def _set_between(free: list[_Said], left: float, right: float) -> None:
+    """As they are if they stand apart inside, else with even gaps, smaller if they must."""
     ends = [edge for word in free for edge in (word.x - word.half, word.x + word.half)]
-    if all(a <= b for a, b in pairwise([left, *ends, right])):
-        return [word.x for word in free]
-    gap = (right - left - sum(2 * word.half for word in free)) / (len(free) + 1)
-    found, at = [], left
+    inner = [left + COUNT_AIR, *ends, right - COUNT_AIR]
+    if all(a <= b for a, b in pairwise(inner)):
+        return
+    room = right - left - COUNT_AIR * (len(free) + 1)
+    wide = sum(2 * word.half for word in free)
+    share = max(SMALLEST_COUNT, min(1.0, room / wide))
+    gap = (right - left - share * wide) / (len(free) + 1)
+    at = left
     for word in free:
-        found.append(at + gap + word.half)
-        at += gap + 2 * word.half
-    return found
+        word.half *= share
+        word.look = replace(word.look, size=word.look.size * share)
+        word.x = at + gap + word.half
+        at = word.x + word.half
 
 
 def _count_x(canvas: Canvas, beat: Fraction) -> float:

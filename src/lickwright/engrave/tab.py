@@ -30,14 +30,12 @@ def draw_tab(canvas: Canvas, right: float, bar_lines: list[float]) -> None:
     for token, x in list(canvas.tokens.values()):  # all numbers, so that arrows keep clear of them
         with canvas.ink.group({"data-note": token.note.id}):
             _number(canvas, token, x)
-            if token.note.bend is None:
+            if token.note.bend is None:  # with a bend, its fret stands beside the sign
                 _trill_fret(canvas, token, x)
     for token, x in list(canvas.tokens.values()):
         with canvas.ink.group({"data-note": token.note.id}):
             draw_entry(canvas, token, x)
             draw_bends(canvas, token, x)
-            if token.note.bend is not None:  # it stands behind the bend
-                _trill_fret(canvas, token, x)
             draw_off(canvas, token, x)
             if token.note.id in before:
                 draw_link(canvas, before[token.note.id], token, x)
@@ -79,6 +77,7 @@ def _trill_fret(canvas: Canvas, token: Token, x: float) -> None:
     y = canvas.line(token.note.string) + size * CAP_HEIGHT / 2
     box = canvas.ink.text(left, y, f"({trill.fret})", Lettering(size, kind="fret", anchor="start"))
     _break_line(canvas, token.note, box.x0, box.x1)
+    canvas.above.add(box)
     canvas.exits[token.note.id] = box.x1
 
 

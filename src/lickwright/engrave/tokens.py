@@ -192,8 +192,8 @@ def _instants(
         word = max(_word_half(n, words, SMALL_ROW) for n in ranks[rank])
         if any(isinstance(g, Bend | Release) for n in ranks[rank] for g in n.gestures):
             edge += LABEL_HALF * 2
-        edge += max(_behind(token) for token in group)
-        centre = edge + (RAKE_ROOM if raked else ARC_ROOM) + width / 2
+        apart = RAKE_ROOM if raked else ARC_ROOM
+        centre = edge + max(apart, *(_behind(token.note) for token in group)) + width / 2
         if word:
             centre = max(centre, edge_under + WORD_ROOM + word)
             edge_under = centre + word
@@ -202,10 +202,9 @@ def _instants(
     return tokens, max(edge, edge_under)
 
 
-def _behind(token: Token) -> float:
+def _behind(note: Note) -> float:
     """Room for what is drawn behind a small number: a slide away, the other fret of a trill."""
-    room = SLIDE_ROOM if token.note.off is not None else 0.0
-    return max(room, _trill_room(token.note) - ARC_ROOM)
+    return max(SLIDE_ROOM + ARC_ROOM if note.off is not None else 0.0, _trill_room(note))
 
 
 def _trill_room(note: Note) -> float:
@@ -246,7 +245,9 @@ def _reach_right(token: Token, half: float) -> float:
         reach = max(reach, half) + SLIDE_ROOM
     if note.vibrato is not None:
         reach = reach + VIBRATO_ROOM if quick else max(reach, token.half + 1.9)
-    return token.half + _trill_room(note) if note.trill is not None else reach
+    if note.trill is not None and note.bend is None:
+        return token.half + _trill_room(note)
+    return reach
 
 
 def moves_room(phrase: Phrase) -> dict[Fraction, tuple[float, float]]:
