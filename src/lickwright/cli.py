@@ -16,30 +16,13 @@ from rich.console import Console
 
 from lickwright import __version__
 from lickwright.advice import advice_json, advice_lines, both_hands, print_hands
-from lickwright.lesson import Reading, mend_text, read_lesson, tidy_text
+from lickwright.lesson import Reading, mend_text, read_lesson, starter, tidy_text
 from lickwright.making import build, move_phrase, places, worksheet
 from lickwright.neck import HandSize
 from lickwright.printout import explanation_json, print_explanation, print_survey
 from lickwright.reasons import explain, survey
 from lickwright.taking import pupils, take
 from lickwright.terminal import Stop, chords_of, read_text, report, save, stop
-
-STARTER = """---
-title: My first lesson
-key: A minor
-tempo: 80
----
-Write here what you would say to your pupil.
-
-```lick first-answer
-chord |Am7                          |
-e     |-----------------------------|
-B     |5---8---5--------------------|
-G     |------------7b9-----7---5----|
-D     |----------------------------7|
-count |1   &   2   &       3   &   4|
-```
-"""
 
 
 @click.group(context_settings={"help_option_names": ["--help", "-h"]})
@@ -54,7 +37,7 @@ def new_lesson(file: Path) -> None:
     """Begin a lesson file with one small phrase in it."""
     if file.exists():
         raise stop(f"{file} is there already; give another name")
-    save(file, STARTER)
+    save(file, starter("My first lesson"))
     click.echo(f"Made {file}. Open it in your editor, then: lickwright build {file}")
 
 

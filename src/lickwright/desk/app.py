@@ -26,9 +26,9 @@ from lickwright.desk.folder import ChangedElsewhereError, LessonFolder, Saved
 from lickwright.desk.guard import Guard, TooMuchError
 from lickwright.desk.helpers import Helpers
 from lickwright.desk.trouble import DeskError
-from lickwright.desk.words import starter, words
+from lickwright.desk.words import words
 from lickwright.hear.table import Summary
-from lickwright.lesson import mend_text, tidy_text
+from lickwright.lesson import mend_text, starter, tidy_text
 from lickwright.pack.page import page_style
 from lickwright.shelf import Shelf, ShelfError, open_shelf, progress_plot
 from lickwright.shelf.shelf import FILE as SHELF_FILE

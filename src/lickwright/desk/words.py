@@ -37,24 +37,3 @@ def words() -> dict[str, Any]:
         "tunings": ["E A D G B E", "D A D G B E", "E B E G# B E", "D G D G B D", "D A D F# A D",
                     "Eb Ab Db Gb Bb Eb"],
     }  # fmt: skip
-
-
-def starter(title: str) -> str:
-    """The text with which a new lesson begins: one small phrase, ready to be changed."""
-    safe = " ".join(title.split())
-    return f"""---
-title: {safe}
-key: A minor
-tempo: 80
----
-Write here what you would say to your pupil.
-
-```lick first-answer
-chord |Am7                          |
-e     |-----------------------------|
-B     |5---8---5--------------------|
-G     |------------7b9-----7---5----|
-D     |----------------------------7|
-count |1   &   2   &       3   &   4|
-```
-"""

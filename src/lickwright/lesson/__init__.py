@@ -7,6 +7,7 @@ from lickwright.lesson.phrase_block import phrase_block
 from lickwright.lesson.problems import Fix, Problem
 from lickwright.lesson.read import Block, Lesson, ProsePart, Reading, read_lesson
 from lickwright.lesson.settings import Setting, Settings
+from lickwright.lesson.starter import starter
 from lickwright.lesson.tidy import lick_lines, music_lines
 from lickwright.lesson.values import SettingError, read_tuning
 from lickwright.lesson.write import tidy_text
@@ -35,5 +36,6 @@ __all__ = [
     "phrase_block",
     "read_lesson",
     "read_tuning",
+    "starter",
     "tidy_text",
 ]
