@@ -183,6 +183,20 @@ def test_a_double_stop_with_one_note_left_out_is_told(voice: Voice) -> None:
     assert all(whole.note(note.id).verdict is Verdict.PLAYED for note in first)
 
 
+@pytest.mark.parametrize("off", [-2, -1, 1, 2])
+@pytest.mark.parametrize("program", [STEEL, CLEAN_FONT])
+def test_a_wrong_note_in_a_double_stop_is_told(voice: Voice, off: int, program: int) -> None:
+    pair = [note for note in named("two-lamps").notes if note.onset == 0]
+    assert len(pair) == 2
+    for note in pair:
+        planned = take("two-lamps", wrong={note.id: off})
+        sound, rate = voice(planned, program)
+        found = hear(planned.phrase, sound, rate)
+        assert found.note(note.id).verdict is Verdict.WRONG
+        (other,) = (each for each in pair if each is not note)
+        assert found.note(other.id).verdict is Verdict.PLAYED
+
+
 # Six takes only, so the limits lie well under what all takes reach (docs/hearing.md).
 GOALS = {"clean": 0.94, "20 dB": 0.94, "room + 15 dB": 0.93, "squeaks": 0.93, "metronome": 0.91}
 

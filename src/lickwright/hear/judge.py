@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 SLACK = 0.45  # semitones around the written range
 ABOVE_NOISE = 8.0  # dB
 RIGHT, OTHER = 0.85, 0.62  # share of the most salient pitch: surely there, surely not
+INSTEAD = 0.64  # share of a pitch beside a written one: it is played in its place
+_NEAR = (-3, -2, -1, 1, 2, 3)  # semitones from a note of a double stop to one played by mistake
 _OCTAVES = (12, 19, 24)
 _FARTHEST = 13.0  # semitones: what seems further off is no note played by mistake
 _EDGE = 0.02  # seconds left out at the beginning of an event
@@ -97,11 +99,31 @@ def _by_partials(take: Take, place: int, voice: Voice) -> Judged:
 def _among_others(take: Take, place: int, event: Event, voice: Voice) -> Judged:
     """A note of a double stop: are partials there that the others do not share?"""
     own = unshared(take, place, event, voice)
+    share, pitch = _instead(take, place, event, voice)
+    if own < INSTEAD and share >= INSTEAD and share > own + 0.3:
+        return Judged(Verdict.WRONG, 0.5 + (share - own) / 2, pitch)
     if own >= 0.5:
         return Judged(Verdict.PLAYED, 0.5 + own / 2, voice.fretted)
     if own >= 0.25:
         return Judged(Verdict.CANNOT_TELL, 0.4, None, Unsure.UNCLEAR_PITCH)
     return Judged(Verdict.MISSED, 1 - own, None)
+
+
+def _instead(take: Take, place: int, event: Event, voice: Voice) -> tuple[float, float]:
+    """The most salient pitch near a note of a double stop that is no other's, and its share."""
+    others = [(v.low, v.high) for v in event.voices if v is not voice]
+    taken = [*others, *event.held]
+    if _shared(voice.first, taken):
+        return 0.0, voice.first
+    near = [voice.first + step for step in _NEAR if not _shared(voice.first + step, taken)]
+    fresh = take.found.fresh[place]
+    return max(((_share(fresh, p - 0.3, p + 0.3), p) for p in near), default=(0.0, voice.first))
+
+
+def _shared(pitch: float, ranges: list[tuple[float, float]]) -> bool:
+    """True if a pitch lies in one of the ranges, or among the first partials of one or under it."""
+    steps = [0, *_OCTAVES, *(-step for step in _OCTAVES)]
+    return any(low - 0.6 < pitch + step < high + 0.6 for low, high in ranges for step in steps)
 
 
 def unshared(take: Take, place: int, event: Event, voice: Voice) -> float:
