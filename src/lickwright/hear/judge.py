@@ -18,7 +18,9 @@ if TYPE_CHECKING:
 SLACK = 0.45  # semitones around the written range
 ABOVE_NOISE = 8.0  # dB
 RIGHT, OTHER = 0.85, 0.62  # share of the most salient pitch: surely there, surely not
-INSTEAD = 0.64  # share of a pitch beside a written one: it is played in its place
+# A pitch beside a written one is played in its place: share of the written one below, share of the
+# other from, and how much more that is.
+BESIDE, IN_A_BEND = (0.64, 0.64, 0.3), (0.8, 0.85, 0.15)
 _NEAR = (-3, -2, -1, 1, 2, 3)  # semitones from a note of a double stop to one played by mistake
 _OCTAVES = (12, 19, 24)
 _FARTHEST = 13.0  # semitones: what seems further off is no note played by mistake
@@ -100,7 +102,8 @@ def _among_others(take: Take, place: int, event: Event, voice: Voice) -> Judged:
     """A note of a double stop: are partials there that the others do not share?"""
     own = unshared(take, place, event, voice)
     share, pitch = _instead(take, place, event, voice)
-    if own < INSTEAD and share >= INSTEAD and share > own + 0.3:
+    most, least, further = IN_A_BEND if _in_a_bend(event, voice) else BESIDE
+    if own < most and share >= least and share > own + further:
         return Judged(Verdict.WRONG, 0.5 + (share - own) / 2, pitch)
     if own >= 0.5:
         return Judged(Verdict.PLAYED, 0.5 + own / 2, voice.fretted)
@@ -111,13 +114,21 @@ def _among_others(take: Take, place: int, event: Event, voice: Voice) -> Judged:
 
 def _instead(take: Take, place: int, event: Event, voice: Voice) -> tuple[float, float]:
     """The most salient pitch near a note of a double stop that is no other's, and its share."""
-    others = [(v.low, v.high) for v in event.voices if v is not voice]
-    taken = [*others, *event.held]
-    if _shared(voice.first, taken):
-        return 0.0, voice.first
+    others = [v for v in event.voices if v is not voice]
+    if _in_a_bend(event, voice):  # what is bent to it stands elsewhere when both are struck
+        taken = [(v.first, v.first) for v in others]
+    else:
+        taken = [(v.low, v.high) for v in others]
+    taken += event.held
     near = [voice.first + step for step in _NEAR if not _shared(voice.first + step, taken)]
     fresh = take.found.fresh[place]
     return max(((_share(fresh, p - 0.3, p + 0.3), p) for p in near), default=(0.0, voice.first))
+
+
+def _in_a_bend(event: Event, voice: Voice) -> bool:
+    """True if another note struck with it is bent to its pitch or through it."""
+    others = [(v.low, v.high) for v in event.voices if v is not voice]
+    return any(low - 0.6 < voice.first < high + 0.6 for low, high in others)
 
 
 def _shared(pitch: float, ranges: list[tuple[float, float]]) -> bool:
