@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import random
+import signal
 import subprocess
 import sys
 import threading
@@ -45,6 +47,39 @@ def test_a_server_that_is_killed_in_the_middle_of_saves_and_builds(tmp_path: Pat
             assert (pack / "handout.pdf").read_bytes().startswith(b"%PDF")
             assert (pack / "pack.json").exists()
     assert sum(1 for _ in tmp_path.glob("*.md")) == 2
+
+
+@pytest.mark.xdist_group("kill")
+@pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGINT, signal.SIGKILL])
+def test_nothing_is_left_running_when_the_server_ends(tmp_path: Path, how: signal.Signals) -> None:
+    (tmp_path / "evening.md").write_text(LESSON, encoding="utf-8")
+    desk = start(tmp_path)
+    httpx.post(f"{desk.address}/api/read", json={"text": LESSON}, timeout=60)
+    begun = _children(desk.process.pid)
+    assert begun, "something is done in a process of its own"
+    desk.process.send_signal(how)
+    desk.process.wait(timeout=20)
+    until = time.monotonic() + 20
+    while time.monotonic() < until and any(map(_runs, begun)):
+        time.sleep(0.05)
+    left = [pid for pid in begun if _runs(pid)]
+    for pid in left:
+        os.kill(pid, signal.SIGKILL)
+    assert left == []
+
+
+def _children(pid: int) -> list[int]:
+    command = ["ps", "-o", "pid=", "--ppid", str(pid)]
+    listed = subprocess.run(command, capture_output=True, text=True, check=False)
+    return [int(each) for each in listed.stdout.split()]
+
+
+def _runs(pid: int) -> bool:
+    """True unless it has ended (one whose parent has not noticed yet has)."""
+    try:
+        return ") Z " not in Path(f"/proc/{pid}/stat").read_text()
+    except (FileNotFoundError, ProcessLookupError):
+        return False
 
 
 CRASHES = 400

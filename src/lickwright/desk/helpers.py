@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import asyncio
 import multiprocessing
-import signal
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from typing import Any, TypeVar
+
+from lickwright.pack.workers import begin_worker
 
 T = TypeVar("T")
 
@@ -47,11 +48,6 @@ class Helpers:
     def _pool(self, kind: str) -> ProcessPoolExecutor:
         if kind not in self._pools:
             self._pools[kind] = ProcessPoolExecutor(
-                1, mp_context=multiprocessing.get_context("spawn"), initializer=_quiet
+                1, mp_context=multiprocessing.get_context("spawn"), initializer=begin_worker
             )
         return self._pools[kind]
-
-
-def _quiet() -> None:
-    """Ctrl-C reaches every process of a terminal; the server decides when to end."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)

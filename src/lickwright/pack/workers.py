@@ -9,8 +9,10 @@ from __future__ import annotations
 import multiprocessing
 import os
 import signal
+import threading
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
+from multiprocessing.process import BaseProcess
 
 from lickwright.pack.made import Job, Made
 
@@ -28,7 +30,7 @@ def make_all(jobs: Sequence[Job]) -> Iterator[tuple[Job, Made]]:
             yield job, job.make()
         return
     pool = ProcessPoolExecutor(
-        cores, mp_context=multiprocessing.get_context("spawn"), initializer=_ignore_interrupt
+        cores, mp_context=multiprocessing.get_context("spawn"), initializer=begin_worker
     )
     try:
         waiting = {pool.submit(_make, job): job for job in jobs}
@@ -42,6 +44,18 @@ def _make(job: Job) -> Made:
     return job.make()
 
 
-def _ignore_interrupt() -> None:
-    """Ctrl-C reaches every process of the terminal; the first one decides what to do."""
+def begin_worker() -> None:
+    """First thing in a process that works for another: end when that one ends, not on Ctrl-C.
+
+    Ctrl-C reaches every process of a terminal; the first one decides what to do. If that one is
+    killed, nobody else would tell the others.
+    """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
+
+
+def _end_with(parent: BaseProcess) -> None:
+    parent.join()
+    os._exit(1)
