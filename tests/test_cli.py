@@ -90,7 +90,8 @@ def test_a_half_installed_package_is_said_in_plain_words(
     lesson = tmp_path / "evening.md"
     lesson.write_text("---\ntitle: Evening\n---\nOnly words.\n", encoding="utf-8")
     monkeypatch.setattr(page.resources, "files", lambda _: tmp_path)
-    result = run("build", str(lesson), "--audio", "none")
-    assert result.exit_code == 2
-    assert "was not fully installed" in result.output
-    assert "Traceback" not in result.output
+    for words in (("build", str(lesson), "--audio", "none"), ("worksheet", "--key", "A")):
+        result = run(*words)
+        assert result.exit_code == 2
+        assert "was not fully installed" in result.output
+        assert "Traceback" not in result.output

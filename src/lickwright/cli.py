@@ -10,12 +10,14 @@ import json
 import sys
 from dataclasses import asdict
 from pathlib import Path
+from typing import Any
 
 import click
 from rich.console import Console
 
 from lickwright import __version__
 from lickwright.advice import advice_json, advice_lines, both_hands, print_hands
+from lickwright.installed import NotInstalledError
 from lickwright.lesson import Reading, mend_text, read_lesson, starter, tidy_text
 from lickwright.making import build, move_phrase, places, worksheet
 from lickwright.neck import HandSize
@@ -25,7 +27,17 @@ from lickwright.taking import pupils, take
 from lickwright.terminal import Stop, chords_of, read_text, report, save, stop
 
 
-@click.group(context_settings={"help_option_names": ["--help", "-h"]})
+class _Commands(click.Group):
+    """All commands. Any of them says in plain words what a half installed Lickwright lacks."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except NotInstalledError as error:
+            raise stop(str(error)) from None
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["--help", "-h"]})
 @click.version_option(__version__, prog_name="lickwright")
 def main() -> None:
     """Turn one lesson file into tab, reasons, practice audio and a page for your pupil."""

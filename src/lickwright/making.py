@@ -164,10 +164,8 @@ def _in_key(lesson: Lesson, words: str, name: str) -> tuple[Lesson, str, list[st
 def _pack(lesson: Lesson, target: Path, name: str, wish: AudioWish, look: Look) -> bool:
     """Build one pack with a progress bar and say what to open; whether nothing is left out."""
     from lickwright.pack import (  # noqa: PLC0415 - slow
-        FontsMissingError,
         HandoutError,
         PackFolderError,
-        PageMissingError,
         build_pack,
     )
 
@@ -185,7 +183,7 @@ def _pack(lesson: Lesson, target: Path, name: str, wish: AudioWish, look: Look) 
     except KeyboardInterrupt:
         click.echo("Stopped; the pack is as it was before.", err=True)
         sys.exit(130)
-    except (PackFolderError, PageMissingError, FontsMissingError, HandoutError) as error:
+    except (PackFolderError, HandoutError) as error:
         raise stop(str(error)) from None
     except OSError as error:
         words = f"the pack cannot be written: {error.strerror or error}; nothing was changed"
@@ -194,6 +192,8 @@ def _pack(lesson: Lesson, target: Path, name: str, wish: AudioWish, look: Look) 
     click.echo(f"  {built.folder / 'lesson.html'}\n  {built.folder / 'handout.pdf'}")
     for trouble in built.troubles:
         click.echo(f"Left out: {trouble}")
+    for remark in built.remarks:
+        click.echo(remark)
     return not built.troubles
 
 
@@ -220,7 +220,13 @@ def worksheet(
     """
     from random import SystemRandom  # noqa: PLC0415
 
-    from lickwright.pack import MOST_SEED, make_worksheet, worksheet_pdf  # noqa: PLC0415 - slow
+    from lickwright.pack import (  # noqa: PLC0415 - slow
+        MOST_SEED,
+        HandoutError,
+        make_worksheet,
+        paper_remarks,
+        worksheet_pdf,
+    )
 
     settings = Settings() if file is None else read_lesson(read_text(file)).lesson.settings
     key = key_of(key_text) if key_text else settings.key
@@ -235,9 +241,16 @@ def worksheet(
     name = f"worksheet-{key.tonic}-{sheet.kind.value}-{number}".replace("#", "-sharp")
     for answers in (False, True):
         path = folder / f"{name.replace(' ', '-')}{'-answers' if answers else ''}.pdf"
-        pdf = worksheet_pdf(sheet, answers=answers, paper=settings.paper, author=settings.author)
+        try:
+            pdf = worksheet_pdf(
+                sheet, answers=answers, paper=settings.paper, author=settings.author
+            )
+        except HandoutError as error:
+            raise stop(str(error)) from None
         save_bytes(path, pdf)
         click.echo(f"Made {path}")
+    for remark in paper_remarks(settings.author):
+        click.echo(remark)
 
 
 def _span(text: str) -> tuple[int, int]:

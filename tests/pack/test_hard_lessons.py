@@ -10,6 +10,8 @@ from lessons_of_packs import build
 from playwright.sync_api import Browser, Page
 
 from lickwright.lesson import read_lesson
+from lickwright.pack import paper, paper_remarks
+from lickwright.pack.paper import set_pdf
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("page")]
 EVIL = "</title><script>alert(1)</script><img src=x onerror=alert(2)>{{7*7}}${7*7}#panic()"
@@ -54,7 +56,8 @@ def pack(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
     folder = tmp_path_factory.mktemp("hard") / "pack"
     assert read_lesson(LESSONS[request.param]).problems == ()
     built = build(LESSONS[request.param], folder)
-    assert all("?" in trouble for trouble in built.troubles), "a clear word about signs at most"
+    assert built.troubles == ()
+    assert all("?" in each for each in built.remarks), "a clear word about characters at most"
     return folder
 
 
@@ -85,3 +88,30 @@ def test_nothing_is_cut_off_on_paper(pack: Path, name: str) -> None:
     for sheet in document:
         for *box, _, _, _, _ in sheet.get_text("words"):
             assert pymupdf.Rect(box) in pymupdf.Rect(-1, -1, sheet.rect.x1 + 1, sheet.rect.y1 + 1)
+
+
+def test_characters_without_a_font_are_named_and_do_not_take_long(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    lacking = {chr(code) for code in range(0x12000, 0x12380)}  # cuneiform
+    tried: list[str] = []
+
+    def can_be_set(characters: str) -> bool:
+        tried.append(characters)
+        return not lacking & set(characters)
+
+    monkeypatch.setattr(paper, "_can_be_set", can_be_set)
+    assert paper.missing_characters("\u0416\U00012001\u0416\U00012005") == "\U00012001\U00012005"
+    (said,) = paper_remarks({"title": "".join(lacking), "picture": "\U00012380"})
+    assert f"and {len(lacking) - 20} more: on paper a ? stands for each" in said
+    assert paper_remarks({"title": "Évening", "picture": "\U00012001"}) == ()
+    assert len(tried) < 250
+
+
+def test_other_scripts_come_out_or_are_told() -> None:
+    data = set_pdf("worksheet.typ", {
+        "title": "Урок", "author": "", "paper": "a4", "seed": "1", "answers": False, "unit": 1.5,
+        "questions": [], "caution": "Rest.",
+    })  # fmt: skip
+    text = pymupdf.open(stream=data)[0].get_text()
+    assert "Урок" in text or (paper_remarks("Урок") and "????" in text)

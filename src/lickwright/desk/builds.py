@@ -11,14 +11,13 @@ from typing import Any
 
 from lickwright.desk.folder import LessonFolder
 from lickwright.desk.trouble import DeskError
+from lickwright.installed import NotInstalledError
 from lickwright.lesson import Lesson, read_lesson
 from lickwright.pack import (
     AudioFormat,
     AudioWish,
-    FontsMissingError,
     HandoutError,
     PackFolderError,
-    PageMissingError,
     build_pack,
     home_key,
     in_mode_of,
@@ -125,7 +124,7 @@ class Builds:
                 build.state = "done"
             except _Stopped:
                 build.state = "stopped"
-            except (PackFolderError, PageMissingError, FontsMissingError, HandoutError) as error:
+            except (PackFolderError, NotInstalledError, HandoutError) as error:
                 build.state, build.notes = "failed", [*build.notes, str(error)]
             except OSError as error:
                 words = f"the pack cannot be written: {error.strerror or error}"
@@ -147,6 +146,7 @@ class Builds:
         built = build_pack(lesson, target, name, progress, wish)
         build.packs.append(target.name)
         build.notes += [f"Left out: {trouble}" for trouble in built.troubles]
+        build.notes += built.remarks
 
 
 def _formats(kinds: Sequence[str]) -> tuple[AudioFormat, ...]:

@@ -3,7 +3,6 @@
 from lickwright.engrave.engraving import Engraving, NotePlace, System, engrave
 from lickwright.engrave.faces import (
     Cut,
-    FontsMissingError,
     covers,
     font_bytes,
     font_licences,
@@ -24,7 +23,6 @@ __all__ = [
     "Cut",
     "Engraving",
     "EngravingError",
-    "FontsMissingError",
     "NeckMapError",
     "NeckPicture",
     "NeckSpec",

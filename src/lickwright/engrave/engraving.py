@@ -74,7 +74,7 @@ def engrave(
     name; notes without one are named in the phrase's key. `suggested`: ids of notes whose finger
     or stroke the teacher did not write.
 
-    Raises FontsMissingError if the package was not fully built.
+    Raises NotInstalledError if the package was not fully built.
     """
     drawn = draw_all(phrase, style, degrees, spelled, suggested)
     prefix = f"{safe_id(style.id_prefix)}-{safe_id(phrase.name)}"

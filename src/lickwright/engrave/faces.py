@@ -9,9 +9,7 @@ from importlib import resources
 from io import BytesIO
 from typing import Literal
 
-
-class FontsMissingError(RuntimeError):
-    """The fonts have not been made yet."""
+from lickwright.installed import NotInstalledError
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,14 +35,10 @@ class Cut(Enum):
 
 @cache
 def font_bytes(cut: Cut, form: Literal["ttf", "woff2"] = "ttf") -> bytes:
-    """The font file of a cut. Raises FontsMissingError if the package was not fully built."""
+    """The font file of a cut. Raises NotInstalledError if the package was not fully built."""
     file = resources.files("lickwright.engrave") / "fonts" / f"{cut.value.file}.{form}"
     if not file.is_file():
-        raise FontsMissingError(
-            f"the font {cut.value.family} is missing: Lickwright was not fully installed; in its "
-            "own folder, `make clean` and then `make demo` install it anew, which needs the "
-            "network once"
-        )
+        raise NotInstalledError(f"the font {cut.value.family}")
     return file.read_bytes()
 
 

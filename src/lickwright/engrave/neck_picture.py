@@ -67,7 +67,7 @@ def neck_map(spec: NeckSpec, style: Style = PAPER) -> NeckPicture:
     its tone, `data-place` (string-fret) and `data-label`; the spots and order numbers of a phrase
     have its note ids as `data-note`.
 
-    Raises NeckMapError if fingers are wanted and there are none to show, FontsMissingError if the
+    Raises NeckMapError if fingers are wanted and there are none to show, NotInstalledError if the
     package was not fully built.
     """
     drawn = draw_map(spec, style)

@@ -1,10 +1,8 @@
 """What does a pupil take home, and how is it built from one lesson?"""
 
-from lickwright.engrave import FontsMissingError
 from lickwright.pack.build import Built, Look, Progress, build_pack
 from lickwright.pack.folder import PackFolderError
-from lickwright.pack.page import PageMissingError
-from lickwright.pack.paper import HandoutError
+from lickwright.pack.paper import HandoutError, paper_remarks
 from lickwright.pack.playlist import AudioWish
 from lickwright.pack.products import Shown
 from lickwright.pack.sheets import worksheet_pdf
@@ -17,11 +15,9 @@ __all__ = [
     "AudioFormat",
     "AudioWish",
     "Built",
-    "FontsMissingError",
     "HandoutError",
     "Look",
     "PackFolderError",
-    "PageMissingError",
     "Progress",
     "Shown",
     "Worksheet",
@@ -30,5 +26,6 @@ __all__ = [
     "in_mode_of",
     "lesson_in_key",
     "make_worksheet",
+    "paper_remarks",
     "worksheet_pdf",
 ]

@@ -22,7 +22,7 @@ from lickwright.pack.made import Job
 from lickwright.pack.manifest import taken_over, write_pack
 from lickwright.pack.maps import MapOrder, map_orders
 from lickwright.pack.page import make_page
-from lickwright.pack.paper import foreign_signs, lost_signs
+from lickwright.pack.paper import paper_remarks
 from lickwright.pack.playlist import AudioWish, band_files, playlist
 from lickwright.pack.products import Order, Shown
 from lickwright.pack.sheets import answers_pdf
@@ -41,12 +41,17 @@ class Look:
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """What a build did. `made` and `kept`: labels of its parts; `troubles`: what is not there."""
+    """What a build did.
+
+    `made` and `kept`: labels of its parts; `troubles`: what is not there, and why; `remarks`: what
+    else to know, in whole sentences.
+    """
 
     folder: Path
     made: tuple[str, ...]
     kept: tuple[str, ...]
     troubles: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
 
 
 def build_pack(
@@ -133,12 +138,8 @@ def _fill(
     files |= _answers(wanted.lesson, data["title"], jobs)
     write_pack(fresh, files, keys, tracks)
     keep_own_files(target, fresh, set(old.get("files", {})) | set(files))
-    troubles = [made[job.key].trouble for job in jobs if made[job.key].trouble]
-    lost = lost_signs(foreign_signs(data))
-    if lost:
-        words = f"no font of this machine has {' '.join(lost)}; on paper a ? stands for each"
-        troubles.append(f"handout.pdf: {words}")
-    return Built(target, tuple(job.label for job in new), kept, tuple(troubles))
+    troubles = tuple(made[job.key].trouble for job in jobs if made[job.key].trouble)
+    return Built(target, tuple(job.label for job in new), kept, troubles, paper_remarks(data))
 
 
 def _answers(lesson: Lesson, title: str, jobs: list[Job]) -> dict[str, bytes]:

@@ -11,6 +11,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from lickwright.engrave import font_bytes
 from lickwright.engrave.faces import Cut
+from lickwright.installed import NotInstalledError
 
 _ON_PAGE = (Cut.SANS, Cut.SANS_SEMIBOLD, Cut.SANS_ITALIC, Cut.SERIF, Cut.SERIF_ITALIC)
 
@@ -35,22 +36,12 @@ def page_style() -> str:
 def web_file(name: str) -> str:
     """A file that was bundled for the page when the package was built.
 
-    Raises PageMissingError if it was not.
+    Raises NotInstalledError if it was not.
     """
     try:
         return (resources.files("lickwright.pack") / "web" / name).read_text(encoding="utf-8")
     except FileNotFoundError:
-        raise PageMissingError(name) from None
-
-
-class PageMissingError(Exception):
-    """A file of the page is missing because the package was not fully built."""
-
-    def __init__(self, name: str) -> None:
-        super().__init__(
-            f"{name} is missing: Lickwright was not fully installed; in its own folder, "
-            "`make clean` and then `make demo` install it anew, which needs the network once"
-        )
+        raise NotInstalledError(name) from None
 
 
 @cache

@@ -17,6 +17,7 @@ from lickwright.engrave.faces import Cut
 
 _NOT_READ = ("picture", "left", "wide", "narrow", "html", "target")
 _UNSEEN = ("Cc", "Cf", "Zs", "Zl", "Zp", "Mn")
+_MOST_TRIES, _MOST_NAMED = 200, 20
 _MAY_BREAK = "\u200b"  # zero width space
 _LONG_WORD = re.compile(r"\S{20}(?=\S)")
 
@@ -28,40 +29,63 @@ class HandoutError(Exception):
 def set_pdf(template: str, data: dict[str, Any]) -> bytes:
     """Set a PDF with one of our templates. `data` is what the template shows.
 
-    The same data gives the same bytes, as long as it holds no signs that our own fonts lack: these
-    are taken from the fonts of the machine, and where it has none a `?` stands for them (see
-    `lost_signs`). Raises HandoutError with typst's own words.
+    The same data gives the same bytes, as long as it holds no characters that our own fonts lack:
+    these are taken from the fonts of the machine, and where it has none a `?` stands for them (see
+    `missing_characters`). Raises HandoutError with typst's own words.
     """
-    foreign = foreign_signs(data)
-    lost = lost_signs(foreign)
+    foreign = foreign_characters(data)
+    missing = missing_characters(foreign)
     text = (resources.files("lickwright.pack") / "templates" / template).read_bytes()
-    shown = _each_text(data, lambda words: _breakable(_without(words, lost)))
+    shown = _each_text(data, lambda words: _breakable(_without(words, missing)))
     return _compiled(text, shown, own_fonts=not foreign)
 
 
-def foreign_signs(data: Any) -> str:
-    """Every sign in the texts of `data` that our own fonts lack, in order, each once."""
+def foreign_characters(data: Any) -> str:
+    """Every character in the texts of `data` that our own fonts lack, in order, each once."""
+    used = {character for text in _texts(data) for character in text}
     found = {
-        sign
-        for text in _texts(data)
-        for sign in text
-        if not covers(sign, Cut.SANS) and unicodedata.category(sign) not in _UNSEEN
+        character
+        for character in used
+        if not covers(character, Cut.SANS) and unicodedata.category(character) not in _UNSEEN
     }
     return "".join(sorted(found))
 
 
+def paper_remarks(data: Any) -> tuple[str, ...]:
+    """What a teacher should know of how `data` comes out on paper, in whole sentences."""
+    missing = missing_characters(foreign_characters(data))
+    if not missing:
+        return ()
+    more = f" and {len(missing) - _MOST_NAMED} more" if len(missing) > _MOST_NAMED else ""
+    named = " ".join(missing[:_MOST_NAMED])
+    return (f"No font of this machine has {named}{more}: on paper a ? stands for each.",)
+
+
 @cache
-def lost_signs(signs: str) -> str:
-    """Those of some signs that no font of this machine has."""
-    if not signs or _can_be_set(signs):
-        return ""
-    return "".join(sign for sign in signs if not _can_be_set(sign))
+def missing_characters(characters: str) -> str:
+    """Those of some characters that no font of this machine has.
+
+    Found by setting them, in halves of halves. After `_MOST_TRIES` tries what was not set counts as
+    missing, so that thousands of them take no longer.
+    """
+    missing, waiting, tries = "", [characters] if characters else [], 0
+    while waiting:
+        piece = waiting.pop()
+        tries += 1
+        if tries <= _MOST_TRIES and _can_be_set(piece):
+            continue
+        if len(piece) == 1 or tries > _MOST_TRIES:
+            missing += piece
+        else:
+            half = len(piece) // 2
+            waiting += [piece[half:], piece[:half]]
+    return missing
 
 
-def _can_be_set(signs: str) -> bool:
+def _can_be_set(characters: str) -> bool:
     text = b'#set document(title: "x")\n#set text(font: "Lickwright Sans")\n#json("data.json")'
     try:
-        _compiled(text, signs, own_fonts=False)
+        _compiled(text, characters, own_fonts=False)
     except HandoutError:
         return False
     return True
@@ -80,9 +104,9 @@ def _texts(data: Any) -> Iterator[str]:
             yield from _texts(value)
 
 
-def _without(text: str, lost: str) -> str:
-    """The same with a `?` for each lost sign."""
-    return text.translate(dict.fromkeys(map(ord, lost), "?"))
+def _without(text: str, missing: str) -> str:
+    """The same with a `?` for each missing character."""
+    return text.translate(dict.fromkeys(map(ord, missing), "?"))
 
 
 def _breakable(text: str) -> str:
