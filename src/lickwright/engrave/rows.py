@@ -20,7 +20,7 @@ FIRST_BASELINE = 2.3  # below the last line, at least
 NAME = Lettering(ROW_SIZE * 0.85, Cut.SANS_ITALIC, "name", "start", opacity=0.65)
 SUGGESTED_OPACITY = 0.65
 COUNT_AIR = 0.2  # between two counts, at least
-NUDGE_AIR, NUDGES = 0.1, 3
+NUDGE_AIR, NUDGES = 0.1, 3  # between two counts that are nudged apart; rounds of nudging
 SMALLEST_COUNT = 0.6  # share of its usual size
 STROKE_SCALE = 0.72
 
@@ -127,13 +127,13 @@ def _counts(canvas: Canvas, y: float) -> None:
         for count in bar.counts
         if canvas.places.holds(count.beat)
     ]
-    said = [_Said(canvas, count) for count in counts]
+    said = [_CountWord(canvas, count) for count in counts]
     _set_apart(said, canvas.places.edges[-1][1])
     for word in said:
         canvas.ink.text(word.x, y, word.text, word.look)
 
 
-class _Said:
+class _CountWord:
     """A count as it is written. `free`: nothing is struck on it, so it may give way."""
 
     def __init__(self, canvas: Canvas, count: Count) -> None:
@@ -147,7 +147,7 @@ class _Said:
         self.free = count.beat not in canvas.places.known
 
 
-def _set_apart(said: list[_Said], width: float) -> None:
+def _set_apart(said: list[_CountWord], width: float) -> None:
     """Let free counts between two others make room for each other, and nudge what still touches."""
     first = 0
     while first < len(said):
@@ -166,7 +166,7 @@ def _set_apart(said: list[_Said], width: float) -> None:
             other.x += over / 2
 
 
-def _set_between(free: list[_Said], left: float, right: float) -> None:
+def _set_between(free: list[_CountWord], left: float, right: float) -> None:
     """As they are if they stand apart inside, else with even gaps, smaller if they must."""
     ends = [edge for word in free for edge in (word.x - word.half, word.x + word.half)]
     inner = [left + COUNT_AIR, *ends, right - COUNT_AIR]

@@ -11,6 +11,7 @@ from lickwright.engrave.ink import Lettering, Pen, num
 from lickwright.engrave.joins import ARC_AIR, arc_ends, draw_arc, upper_half
 from lickwright.engrave.skyline import Box
 from lickwright.engrave.style import BRACKETED, FRET_SIZE
+from lickwright.engrave.tokens import held_text
 from lickwright.phrase import Bend, Release
 from lickwright.phrase.score import ScoreBar, ScoreEvent
 
@@ -151,8 +152,7 @@ def _ties(canvas: Canvas, event: ScoreEvent, seen: dict[str, float]) -> None:
             y, size = canvas.line(note.string), FRET_SIZE * BRACKETED
             with canvas.ink.group({"data-note": note.id}):
                 look = Lettering(size, kind="fret")
-                text = "x" if note.dead else str(note.fret)
-                box = canvas.ink.text(x, y + size * 0.33, f"({text})", look)
+                box = canvas.ink.text(x, y + size * 0.33, held_text(note), look)
                 canvas.gaps.setdefault(note.string, []).append((box.x0, box.x1))
                 canvas.above.add(box)
                 start = seen.get(note.id, max(x - 2.4, 0.0))

@@ -43,7 +43,7 @@ PHONE = Style(width=52.0)  # 328 px at 6.3 px a staff space
 LINE_GAP = 1.5  # between two tab lines
 FRET_SIZE = 2.0  # font size of a fret number
 SMALL = 0.72  # share of it for graces
-BRACKETED = 0.8  # share of it for a fret in brackets after a release
+BRACKETED = 0.8  # share of it for a fret in brackets
 ROW_SIZE = 1.65
 ROW_GAP = 1.95  # from one row's baseline to the next
 STACK_GAP = 1.5  # between two signs of one row that stand above each other

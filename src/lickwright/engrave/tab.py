@@ -10,8 +10,8 @@ from lickwright.engrave.glyphs import REPEAT_BAR, TAB_CLEF, TIME_DIGITS, digit, 
 from lickwright.engrave.ink import CAP_HEIGHT, Lettering, Pen
 from lickwright.engrave.joins import draw_entry, draw_link, draw_off, draw_open_link
 from lickwright.engrave.marks import draw_marks
-from lickwright.engrave.style import FRET_SIZE, LINE_GAP
-from lickwright.engrave.tokens import BRACKET, Token
+from lickwright.engrave.style import BRACKETED, FRET_SIZE, LINE_GAP
+from lickwright.engrave.tokens import Token
 from lickwright.phrase import Note, Trill
 
 GAP = 0.16  # a tab line is broken so far beside a number
@@ -72,7 +72,7 @@ def _trill_fret(canvas: Canvas, token: Token, x: float) -> None:
     trill = next((g for g in token.note.gestures if isinstance(g, Trill)), None)
     if trill is None:
         return
-    size = FRET_SIZE * BRACKET
+    size = FRET_SIZE * BRACKETED
     left = canvas.exits.get(token.note.id, x + token.half) + 0.25
     y = canvas.line(token.note.string) + size * CAP_HEIGHT / 2
     box = canvas.ink.text(left, y, f"({trill.fret})", Lettering(size, kind="fret", anchor="start"))

@@ -39,7 +39,6 @@ SLIDE_ROOM = 1.5  # of a slide in or off
 BRACKET_ROOM = 3.4  # of a bracketed fret drawn at once behind its note
 VIBRATO_ROOM = 2.2
 CLEAR = 0.75  # between what belongs to two places
-BRACKET = 0.8  # size of a fret in brackets, as a share of a full-size one
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +75,11 @@ def fret_text(note: Note) -> str:
     return f"({text})" if note.ghost else text
 
 
+def held_text(note: Note) -> str:
+    """What is written where a note sounds on: (8), (x)."""
+    return "(x)" if note.dead else f"({note.fret})"
+
+
 def tab_columns(
     phrase: Phrase, style: Style, beats: list[Fraction], words: Mapping[Row, Mapping[str, str]]
 ) -> dict[Fraction, Column]:
@@ -109,7 +113,7 @@ def _held_halves(phrase: Phrase, beats: list[Fraction]) -> dict[Fraction, float]
     """Half the width of the numbers in brackets by which tab alone shows that notes sound on."""
     found: dict[Fraction, float] = {}
     for note in phrase.notes:
-        half = text_width(f"({fret_text(note)})", Cut.SANS, FRET_SIZE * BRACKETED) / 2
+        half = text_width(held_text(note), Cut.SANS, FRET_SIZE * BRACKETED) / 2
         for beat in beats[bisect_right(beats, note.onset) : bisect_left(beats, note.end)]:
             found[beat] = max(found.get(beat, 0.0), half)
     return found
@@ -150,7 +154,7 @@ def _column(
     beat: Fraction, notes: list[Note], words: Mapping[Row, Mapping[str, str]]
 ) -> Column:
     mains = [
-        Token(n, fret_text(n), FRET_SIZE * (BRACKET if n.ghost else 1.0))
+        Token(n, fret_text(n), FRET_SIZE * (BRACKETED if n.ghost else 1.0))
         for n in notes
         if not n.instant
     ]
@@ -211,7 +215,7 @@ def _trill_room(note: Note) -> float:
     """Room of the other fret of a trill behind the number, sp; 0 without a trill."""
     if note.trill is None:
         return 0.0
-    return 0.3 + text_width(f"({note.trill.fret})", Cut.SANS, FRET_SIZE * BRACKET)
+    return 0.3 + text_width(f"({note.trill.fret})", Cut.SANS, FRET_SIZE * BRACKETED)
 
 
 def _rank(note: Note, notes: list[Note]) -> int:
@@ -278,7 +282,7 @@ def _move_room(note: Note, gesture: Gesture) -> tuple[Fraction | None, float, fl
         case Bend():
             return gesture.arrive, LABEL_HALF, LABEL_HALF
         case Release():
-            half = text_width(f"({note.fret})", Cut.SANS, FRET_SIZE * BRACKET) / 2
+            half = text_width(f"({note.fret})", Cut.SANS, FRET_SIZE * BRACKETED) / 2
             moments = [s.start for s in stages(note, note.end) if s.bent == gesture.to]
             at = gesture.arrive or gesture.start or (moments[-1] if moments else None)
             return at, half, half

@@ -3,9 +3,10 @@
 import { LitElement, html, nothing, type TemplateResult } from "lit";
 import { unsafeHTML } from "lit/directives/unsafe-html.js";
 import { enliven } from "../page/phrase.js";
-import { api, said, type Close, type Hand, type OtherString, type Place, type Trouble, type Words } from "./api.js";
+import { api, said, type Close, type OtherString, type Place, type Trouble, type Words } from "./api.js";
 import { apart } from "./apart.js";
 import type { LickPlayer } from "../player/player.js";
+import { handTable } from "./hands.js";
 import { makePlayer } from "./page.js";
 
 export interface CloseAsked {
@@ -201,7 +202,12 @@ export class DeskClose extends LitElement {
           <h2>Fingers and picking</h2>
           <p>${found.hands.picking}</p>
           <p>${found.hands.damping}</p>
-          ${this.hands(found)}
+          ${handTable(found, this.note, this.strings, {
+            hear: (note) => void this.hearNote(note),
+            finger: (note, finger, place) => void this.finger(note, finger, place),
+            strings: (note) => void this.lookForStrings(note),
+            string: (other, where, place) => this.tryString(other, where, place),
+          })}
         </section>
       </div>`;
   }
@@ -340,67 +346,6 @@ export class DeskClose extends LitElement {
     });
   }
 
-  private hands(found: Close): TemplateResult {
-    return html`<div class="scroll" tabindex="0" role="region" aria-label="Finger and stroke of every note">
-      <table>
-        <thead>
-          <tr>
-            <th scope="col">Bar, count</th>
-            <th scope="col">String</th>
-            <th scope="col">Fret</th>
-            <th scope="col">Finger</th>
-            <th scope="col">Pick</th>
-            <th scope="col">Why this finger, and what another would cost</th>
-            <th scope="col">Hear it, or play it on another string</th>
-          </tr>
-        </thead>
-        <tbody>
-          ${found.hands.notes.map((hand) => this.hand(hand, found.others[hand.note] ?? []))}
-        </tbody>
-      </table>
-    </div>`;
-  }
-
-  private hand(hand: Hand, others: { finger: string; extra: number }[]): TemplateResult {
-    const place = `bar ${hand.bar}, count ${hand.count}, ${hand.string} string`;
-    return html`<tr data-hand=${hand.note} class=${this.note === hand.note ? "lit" : ""}>
-      <td>${hand.bar}, ${hand.count}</td>
-      <td>${hand.string}</td>
-      <td>${hand.fret}</td>
-      <td>${hand.suggested ? `(${hand.finger})` : hand.finger}</td>
-      <td>${hand.stroke}</td>
-      <td>
-        ${hand.why}
-        ${others.map(
-          (each) =>
-            html`<button type="button" class="quiet" aria-label="${each.finger} ${points(each.extra)} points: finger ${each.finger} at ${place}" @click=${() => void this.finger(hand.note, each.finger, place)}>
-              ${each.finger} <span class="facts">${points(each.extra)}</span>
-            </button>`,
-        )}
-      </td>
-      <td class="do">
-        <button type="button" class="quiet" aria-label="Hear: the note at ${place}" @click=${() => void this.hearNote(hand.note)}>Hear</button>
-        ${this.onStrings(hand, place)}
-      </td>
-    </tr>`;
-  }
-
-  private onStrings(hand: Hand, place: string): TemplateResult | TemplateResult[] {
-    const found = this.strings[hand.note];
-    if (!found) {
-      return html`<button type="button" class="quiet" aria-label="Other strings for the note at ${place}" @click=${() => void this.lookForStrings(hand.note)}>
-        Other strings
-      </button>`;
-    }
-    if (!found.length) return html`<span class="facts">no other string</span>`;
-    return found.map((each) => {
-      const where = `${each.string} string, fret ${each.fret}`;
-      return html`<button type="button" class="quiet" aria-label="${where}, ${points(each.extra)} points: the note at ${place}" @click=${() => this.tryString(each, where, place)}>
-        ${where} <span class="facts">${points(each.extra)}</span>
-      </button>`;
-    });
-  }
-
   private async lookForStrings(note: string): Promise<void> {
     await this.do(async () => {
       const found = await api.strings(this.asked?.text() ?? "", this.name, note);
@@ -419,11 +364,6 @@ export class DeskClose extends LitElement {
       this.tried = { words: `Finger ${finger} at ${place}, not taken over yet`, block: made.block, html: made.html, notes: [] };
     });
   }
-}
-
-/** Points with their sign. */
-function points(extra: number): string {
-  return extra < 0 ? `−${-extra}` : `+${extra}`;
 }
 
 customElements.define("desk-close", DeskClose);

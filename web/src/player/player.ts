@@ -3,7 +3,7 @@
 import { LitElement, html, nothing, svg, type TemplateResult } from "lit";
 import type { BendTarget, PlayerData, Rung, SoundSource } from "./data.js";
 import { decode, type Stems } from "./sound.js";
-import { type Moment, Transport, playBend } from "./transport.js";
+import { type Moment, Transport, playPiece } from "./transport.js";
 
 /** What is heard now, for all that follows it: `notes` sound, `at` is NaN while counting in. */
 export interface Heard {
@@ -57,7 +57,7 @@ export class LickPlayer extends LitElement {
   private context: AudioContext | null = null;
   private stems: Stems | null = null;
   private transport: Transport | null = null;
-  private stopBend: (() => void) | null = null;
+  private stopPiece: (() => void) | null = null;
 
   constructor() {
     super();
@@ -136,8 +136,8 @@ export class LickPlayer extends LitElement {
   }
 
   private halt(): void {
-    this.stopBend?.();
-    this.stopBend = null;
+    this.stopPiece?.();
+    this.stopPiece = null;
     const transport = this.transport;
     this.transport = null;
     transport?.stop();
@@ -204,35 +204,33 @@ export class LickPlayer extends LitElement {
     const rung = this.rung;
     const time = rung?.times.find(([name]) => name === note);
     if (!rung || !time) return;
-    this.stop();
-    if (playing && playing !== this) playing.stop();
-    playing = this;
-    const context = await this.ready();
-    if (!context || !this.stems) return;
-    this.state = "still";
     const [, begin, end] = time;
-    const target = { note, label: note, at: rung.lead - rung.first + begin, seconds: end - begin };
+    this.stop();
+    if (!(await this.piece(rung.lead - rung.first + begin, end - begin, () => this.tell(null)))) return;
     const detail: Heard = { at: NaN, notes: new Set([note]), rung, answering: false };
     this.dispatchEvent(new CustomEvent<Heard | null>("heard", { detail }));
-    const stop = playBend(context, this.stems.lead, target, () => {
-      if (this.stopBend === stop) this.tell(null);
-    });
-    this.stopBend = stop;
   }
 
   private async bend(target: BendTarget): Promise<void> {
     const was = this.bending;
     this.stop();
     if (was === target.label) return;
+    if (await this.piece(target.at, target.seconds, () => (this.bending = ""))) this.bending = target.label;
+  }
+
+  /** Sound a piece of the lead in place of all else; `onEnd` is called unless something else began. */
+  private async piece(at: number, seconds: number, onEnd: () => void): Promise<boolean> {
     if (playing && playing !== this) playing.stop();
     playing = this;
     const context = await this.ready();
-    if (!context || !this.stems) return;
-    this.bending = target.label;
+    if (!context || !this.stems) return false;
     this.state = "still";
-    this.stopBend = playBend(context, this.stems.lead, target, () => {
-      if (this.bending === target.label) this.bending = "";
+    this.stopPiece?.();
+    const stop = playPiece(context, this.stems.lead, at, seconds, () => {
+      if (this.stopPiece === stop) onEnd();
     });
+    this.stopPiece = stop;
+    return true;
   }
 
   private choose(index: number): void {

@@ -1,6 +1,6 @@
 /** How is a phrase played in time: rounds without a gap, count-in, band, a part of it, answers? */
 
-import type { BendTarget, Rung } from "./data.js";
+import type { Rung } from "./data.js";
 import type { Stem, Stems } from "./sound.js";
 
 export interface Wish {
@@ -197,23 +197,25 @@ export function click(context: BaseAudioContext, to: AudioNode, when: number, fi
   tone.stop(when + 0.06);
 }
 
-/** A piece of the lead (the note that a bend aims for, then the bend); gives back what stops it. */
-export function playBend(
+/** Sound a piece of a stem by itself, once; gives back what stops it. `at`, `seconds`: in the stem. */
+export function playPiece(
   context: AudioContext,
-  lead: Stem,
-  bend: BendTarget,
+  stem: Stem,
+  at: number,
+  seconds: number,
   onEnd: () => void,
 ): () => void {
+  const length = Math.max(seconds, 4 * FADE);
   const source = context.createBufferSource();
-  source.buffer = lead.buffer;
+  source.buffer = stem.buffer;
   const shape = context.createGain();
   const now = context.currentTime;
   shape.gain.setValueAtTime(0, now);
   shape.gain.linearRampToValueAtTime(GAIN, now + FADE);
-  shape.gain.setValueAtTime(GAIN, now + Math.max(FADE, bend.seconds - FADE));
-  shape.gain.linearRampToValueAtTime(0, now + bend.seconds);
+  shape.gain.setValueAtTime(GAIN, now + length - FADE);
+  shape.gain.linearRampToValueAtTime(0, now + length);
   source.connect(shape).connect(context.destination);
   source.onended = onEnd;
-  source.start(now, Math.max(0, bend.at + lead.delay), bend.seconds);
+  source.start(now, Math.max(0, at + stem.delay), length);
   return () => source.stop();
 }
