@@ -2,45 +2,41 @@
 
 from __future__ import annotations
 
-import io
-import zipfile
 from base64 import b64encode
 from collections.abc import Awaitable, Callable
 from contextlib import asynccontextmanager
 from dataclasses import asdict
 from importlib import resources
-from pathlib import Path, PurePosixPath
-from typing import TYPE_CHECKING, Any, TypeVar
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
-from starlette.responses import FileResponse, JSONResponse, Response
+from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from lickwright.desk import close, live, takes
+from lickwright.desk import close, live
 from lickwright.desk.asked import Asked
 from lickwright.desk.builds import Builds
 from lickwright.desk.described import description
 from lickwright.desk.folder import ChangedElsewhereError, LessonFolder, Saved
 from lickwright.desk.guard import Guard, TooMuchError
 from lickwright.desk.helpers import Helpers
+from lickwright.desk.pack_answers import KINDS, PackAnswers
+from lickwright.desk.take_answers import TakeAnswers
 from lickwright.desk.trouble import DeskError
 from lickwright.desk.words import words
-from lickwright.hear.table import Summary
+from lickwright.installed import NotInstalledError
 from lickwright.lesson import mend_text, starter, tidy_text
 from lickwright.pack.page import page_style
-from lickwright.shelf import Shelf, ShelfError, open_shelf, progress_plot
-from lickwright.shelf.shelf import FILE as SHELF_FILE
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator
 
     from starlette.requests import Request
 
-T = TypeVar("T")
 Answer = Callable[["Request"], Awaitable[Response]]
-KINDS = {".html": "text/html; charset=utf-8", ".js": "text/javascript", ".css": "text/css"}
 
 
 def desk_app(folder: LessonFolder, port: int) -> Guard:
@@ -57,7 +53,8 @@ def desk_app(folder: LessonFolder, port: int) -> Guard:
         routes=desk.routes(),
         lifespan=lifespan,
         exception_handlers={
-            DeskError: _said, TooMuchError: _said, HTTPException: _http, Exception: _wrong
+            DeskError: _said, TooMuchError: _said, NotInstalledError: _lacking,
+            HTTPException: _http, Exception: _wrong,
         },
     )  # fmt: skip
     return Guard(app, port)
@@ -70,6 +67,8 @@ class _Desk:
         self.folder = folder
         self.helpers = Helpers()
         self.builds = Builds(folder)
+        self.takes = TakeAnswers(folder, self.helpers)
+        self.packs = PackAnswers(folder)
         self._summaries: dict[str, tuple[str, dict[str, Any]]] = {}
 
     def routes(self) -> list[Route]:
@@ -101,13 +100,13 @@ class _Desk:
                 _by(GET=self.built, DELETE=self.stop),
                 methods=["GET", "DELETE"],
             ),
-            Route("/api/packs/{pack}", self.zipped),
-            Route("/packs/{pack}/{path:path}", self.pack_file),
-            Route("/api/takes", self.take, methods=["POST"]),
-            Route("/api/pupils", self.pupils),
+            Route("/api/packs/{pack}", self.packs.zipped),
+            Route("/packs/{pack}/{path:path}", self.packs.pack_file),
+            Route("/api/takes", self.takes.take, methods=["POST"]),
+            Route("/api/pupils", self.takes.pupils),
             Route(
                 "/api/pupil",
-                _by(GET=self.pupil, DELETE=self.forget),
+                _by(GET=self.takes.pupil, DELETE=self.takes.forget),
                 methods=["GET", "DELETE"],
             ),
             Route(
@@ -320,79 +319,6 @@ class _Desk:
         """Stop a build."""
         return JSONResponse(self.builds.stop(request.path_params["id"]).said)
 
-    async def take(self, request: Request) -> Response:
-        """Listen to a recording of a phrase; keep what was heard if a pupil is named."""
-        asked = request.query_params
-        lesson, name = asked.get("lesson", ""), asked.get("phrase", "")
-        recording, pupil = asked.get("recording", "take")[:120], asked.get("pupil", "")
-        text = (await run_in_threadpool(self.folder.read, lesson)).text
-        audio = await request.body()
-        if not audio:
-            raise DeskError(400, "the recording is empty", "record it again")
-        found = await self.helpers.slow(takes.heard, text, name, audio, recording)
-        if pupil.strip():
-            values = Summary(**found["summary"])
-            said = tuple(found["sentences"])
-            await self._shelved(lambda shelf: shelf.keep(pupil, lesson, recording, said, values))
-        return JSONResponse(found)
-
-    async def pupils(self, _: Request) -> Response:
-        """Of whom something is kept."""
-        found = await self._shelved(lambda shelf: shelf.pupils()) if self._shelf_there() else []
-        return JSONResponse(
-            {"pupils": [{"name": name, "takes": n, "last": last} for name, n, last in found]}
-        )
-
-    async def pupil(self, request: Request) -> Response:
-        """All that is kept of a pupil, and a plot over the weeks."""
-        name = request.query_params.get("name", "")
-        kept = await self._shelved(lambda shelf: shelf.takes(name))
-        data = await self._shelved(lambda shelf: shelf.export(name))
-        return JSONResponse(data | {"plot": progress_plot(data["pupil"], kept)})
-
-    async def forget(self, request: Request) -> Response:
-        """Delete all that is kept of a pupil, for good."""
-        name = request.query_params.get("name", "")
-        return JSONResponse({"deleted": await self._shelved(lambda shelf: shelf.forget(name))})
-
-    def _shelf_there(self) -> bool:
-        return (self.folder.root / SHELF_FILE).exists()
-
-    async def _shelved(self, work: Callable[[Shelf], T]) -> T:
-        """Do something with what is kept of the pupils."""
-        try:
-            return await run_in_threadpool(lambda: work(open_shelf(self.folder.root)))
-        except ShelfError as error:
-            raise DeskError(422, str(error)) from None
-
-    async def zipped(self, request: Request) -> Response:
-        """A pack as one file."""
-        folder = self._pack(request.path_params["pack"])
-        data = await run_in_threadpool(_zip, folder)
-        name = f"attachment; filename*=UTF-8''{_quoted(folder.name)}.zip"
-        headers = {"content-disposition": name}
-        return Response(data, media_type="application/zip", headers=headers)
-
-    async def pack_file(self, request: Request) -> Response:
-        """A file of a pack."""
-        folder = self._pack(request.path_params["pack"])
-        wanted = request.path_params["path"] or "lesson.html"
-        none = DeskError(404, "there is no such file in the pack", "build it again")
-        if "\0" in wanted or PurePosixPath(wanted).is_absolute():
-            raise none
-        path = (folder / wanted).resolve()
-        if not path.is_relative_to(folder.resolve()) or not path.is_file():
-            raise none
-        return FileResponse(path, media_type=KINDS.get(path.suffix))
-
-    def _pack(self, name: str) -> Path:
-        if name != Path(name).name or not name.endswith("-pack") or "\0" in name:
-            raise DeskError(404, "there is no such pack", "build it first")
-        folder = self.folder.root / name
-        if folder.is_symlink() or not (folder / "pack.json").is_file():
-            raise DeskError(404, f"there is no pack {name[:120]}", "build it first")
-        return folder
-
 
 def _by(**answers: Answer) -> Answer:
     """One address, another answer for each method."""
@@ -415,25 +341,8 @@ def _web(name: str) -> Response:
     try:
         text = file.read_text(encoding="utf-8")
     except FileNotFoundError:
-        raise DeskError(
-            500, f"{name} is missing: Lickwright was not fully installed", "install it again"
-        ) from None
+        raise NotInstalledError(name) from None
     return Response(text, media_type=KINDS[Path(name).suffix])
-
-
-def _zip(folder: Path) -> bytes:
-    made = io.BytesIO()
-    with zipfile.ZipFile(made, "w", zipfile.ZIP_STORED) as archive:
-        for path in sorted(folder.rglob("*")):
-            if path.is_file() and not path.is_symlink():
-                archive.write(path, f"{folder.name}/{path.relative_to(folder).as_posix()}")
-    return made.getvalue()
-
-
-def _quoted(name: str) -> str:
-    from urllib.parse import quote  # noqa: PLC0415
-
-    return quote(name, safe="")
 
 
 async def _said(_: Request, error: Exception) -> Response:
@@ -441,6 +350,10 @@ async def _said(_: Request, error: Exception) -> Response:
     mend = getattr(error, "mend", "")
     headers = {"connection": "close"} if isinstance(error, TooMuchError) else None
     return JSONResponse({"what": str(error), "mend": mend}, error.status, headers=headers)
+
+
+async def _lacking(_: Request, error: Exception) -> Response:
+    return JSONResponse({"what": str(error), "mend": "stop the desk first"}, 500)
 
 
 async def _http(_: Request, error: Exception) -> Response:
