@@ -82,17 +82,6 @@ export function replaceText(view: EditorView, text: string): void {
   view.dispatch({ changes: { from: start, to: old.length - end, insert: text.slice(start, text.length - end) } });
 }
 
-/** Put another block in the place of a phrase, or behind it. */
-export function putBlock(view: EditorView, name: string, text: string, behind: boolean): boolean {
-  const block = blocks(view.state).find((each) => each.kind === "lick" && each.name === name);
-  if (!block) return false;
-  const from = view.state.doc.line(block.line).from;
-  const to = view.state.doc.line(block.end).to;
-  const changes = behind ? { from: to, insert: `\n\n${text}` } : { from, to, insert: text };
-  view.dispatch({ changes, userEvent: "input" });
-  return true;
-}
-
 /** Underline what is wrong, with the mend one click away. */
 export function showProblems(view: EditorView, problems: Problem[]): void {
   const doc = view.state.doc;

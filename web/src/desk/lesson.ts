@@ -6,12 +6,12 @@ import { api, said, type Kept, type Lesson, type Problem, type Read, type Words 
 import { DeskBuild } from "./build.js";
 import "./close.js";
 import { day } from "./days.js";
-import { applyFixes, makeEditor, putBlock, replaceText, showProblems } from "./editor.js";
+import { applyFixes, makeEditor, replaceText, showProblems } from "./editor.js";
 import { DeskForm, type Kind } from "./forms.js";
-import { barCounts } from "./rows.js";
-import { blockAt, blocks, commands } from "./grid.js";
+import { blockAt, commands } from "./grid.js";
 import { Keeper, type State } from "./keeper.js";
 import { LivePage } from "./page.js";
+import { emptyLick, freeName, insertBlock, putBlock, putSentence, renamed } from "./put.js";
 import { href, takesOf } from "./where.js";
 
 const SAYS: Record<State, string> = {
@@ -196,7 +196,7 @@ export class DeskLesson extends LitElement {
             .asked=${{
               text: () => this.text,
               take: (block: string, behind: boolean) => this.take(block, behind),
-              prose: (sentence: string) => this.prose(sentence),
+              prose: (sentence: string) => this.editor && putSentence(this.editor, this.phrase, sentence),
               back: () => (location.hash = href(this.name)),
             }}
           ></desk-close>`
@@ -363,10 +363,10 @@ export class DeskLesson extends LitElement {
   }
 
   private add(kind: Kind | "lick"): void {
-    if (!this.words) return;
-    if (kind === "lick") return this.insert(emptyLick(this.fresh("new-phrase")));
-    const phrases = (this.read?.phrases ?? []).map((phrase) => phrase.name);
-    this.form.open(kind, this.words, phrases, "", (text) => this.insert(text));
+    const editor = this.editor;
+    if (!this.words || !editor) return;
+    if (kind === "lick") return insertBlock(editor, emptyLick(freeName("new-phrase", this.taken)));
+    this.form.open(kind, this.words, [...this.taken], "", (text) => insertBlock(editor, text));
   }
 
   /** Open the form of the block that the cursor stands in. */
@@ -380,8 +380,7 @@ export class DeskLesson extends LitElement {
     }
     const from = editor.state.doc.line(block.line).from;
     const to = editor.state.doc.line(block.end).to;
-    const phrases = (this.read?.phrases ?? []).map((phrase) => phrase.name);
-    this.form.open(block.kind as Kind, this.words, phrases, editor.state.sliceDoc(from, to), (text) => {
+    this.form.open(block.kind as Kind, this.words, [...this.taken], editor.state.sliceDoc(from, to), (text) => {
       editor.dispatch({ changes: { from, to, insert: text }, userEvent: "input" });
       editor.focus();
     });
@@ -391,72 +390,21 @@ export class DeskLesson extends LitElement {
     return this.querySelector<DeskForm>("desk-form") as DeskForm;
   }
 
-  private fresh(name: string): string {
-    const taken = new Set((this.read?.phrases ?? []).map((phrase) => phrase.name));
-    let made = name;
-    for (let number = 2; taken.has(made); number += 1) made = `${name}-${number}`;
-    return made;
-  }
-
-  /** Write a block behind the line of the cursor, or behind the block that it stands in. */
-  private insert(text: string): void {
-    const editor = this.editor;
-    if (!editor) return;
-    const doc = editor.state.doc;
-    const at = doc.lineAt(editor.state.selection.main.head).number;
-    const block = blockAt(editor.state, at);
-    const head = doc.line(1).text.trim() === "---" ? this.headEnd() : 0;
-    const line = doc.line(at <= head ? doc.lines : (block?.end ?? at));
-    const insert = `${line.length ? "\n\n" : "\n"}${text}\n`;
-    const grid = insert.indexOf("\n", insert.indexOf("```")) + 1;
-    editor.dispatch({
-      changes: { from: line.to, insert },
-      selection: { anchor: line.to + grid },
-      scrollIntoView: true,
-      userEvent: "input",
-    });
-    editor.focus();
-  }
-
-  private headEnd(): number {
-    const doc = this.editor?.state.doc;
-    for (let number = 2; doc && number <= doc.lines; number += 1) if (doc.line(number).text.startsWith("---")) return number;
-    return 0;
+  private get taken(): ReadonlySet<string> {
+    return new Set((this.read?.phrases ?? []).map((phrase) => phrase.name));
   }
 
   private take(block: string, behind: boolean): void {
     if (!this.editor) return;
-    if (!putBlock(this.editor, this.phrase, behind ? this.renamed(block) : block, behind)) {
+    if (!putBlock(this.editor, this.phrase, behind ? renamed(block, this.taken) : block, behind)) {
       this.trouble = "The phrase is no longer in the text.";
     }
-  }
-
-  /** A block whose phrase has a name that is free. */
-  private renamed(block: string): string {
-    const name = /^```lick (\S+)/.exec(block)?.[1] ?? "new-phrase";
-    return block.replace(/^```lick \S+/, "```lick " + this.fresh(name));
-  }
-
-  private prose(sentence: string): void {
-    const editor = this.editor;
-    const block = editor && blocks(editor.state).find((each) => each.kind === "lick" && each.name === this.phrase);
-    if (!editor || !block) return;
-    const from = editor.state.doc.line(block.line).from;
-    editor.dispatch({ changes: { from, insert: `${sentence}\n\n` }, userEvent: "input" });
   }
 
   private build(): void {
     const build = this.querySelector<DeskBuild>("desk-build");
     if (build && this.words) build.open(this.name, this.words, async () => void (await this.keeper?.now()));
   }
-}
-
-/** A phrase of one empty bar, to be written over. */
-function emptyLick(name: string): string {
-  const counts = barCounts("4/4");
-  const dashes = "-".repeat(counts.length);
-  const strings = ["e", "B", "G", "D", "A", "E"].map((label) => `${label}     |${dashes}|`);
-  return [`\`\`\`lick ${name}`, ...strings, `count |${counts}|`, "```"].join("\n");
 }
 
 customElements.define("desk-lesson", DeskLesson);
