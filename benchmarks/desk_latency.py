@@ -97,7 +97,7 @@ def _server(phrases: int) -> tuple[float, float]:
     keys = [part["key"] for part in live.read(text, [])["parts"]]
     spent, engine = [], []
     for number in range(12):
-        changed = text.replace("e     |-------5", f"e     |-------{number % 9}{''}", 1)
+        changed = text.replace("e     |-------5", f"e     |-------{number % 9}", 1)
         changed = changed.replace("tempo: 61", f"tempo: {100 + number + phrases}", 1)
         began = time.perf_counter()
         live.read(changed, keys)

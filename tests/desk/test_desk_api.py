@@ -107,6 +107,18 @@ def test_a_phrase_up_close_with_places_moves_fingers(client: httpx.Client) -> No
     assert client.post("/api/phrase", json=own | {"name": "lost"}).status_code == 404
 
 
+def test_other_fingers_are_offered_for_a_written_one_too(client: httpx.Client) -> None:
+    own = {"text": LESSON.replace("count |1   3|", "finger|3   2|\ncount |1   3|"), "name": "up"}
+    close = client.post("/api/phrase", json=own).json()
+    for hand in close["hands"]["notes"]:
+        others = close["others"][hand["note"]]
+        assert hand["finger"] not in [each["finger"] for each in others]
+        extras = [each["extra"] for each in others]
+        assert len(others) >= 2
+        assert extras == sorted(extras)
+        assert all(extra >= 0 for extra in extras)
+
+
 def test_the_sound_of_a_phrase_can_be_decoded_and_is_as_long_as_it_says(
     client: httpx.Client,
 ) -> None:

@@ -51,6 +51,15 @@ LESSONS = {
 }  # fmt: skip
 
 
+# What has to be read on paper, spaces and breaks apart.
+READ = {
+    "two hundred letters": ["Evening" * 25, "Word" * 300],
+    "injection": ["<script>alert(1)</script>", "{{7*7}}${7*7}#panic()"],
+    "sixty phrases": [f"Turn{n}" for n in range(60)],
+    "eight strings": ["F♯"],
+}
+
+
 @pytest.fixture(scope="module", params=LESSONS)
 def pack(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("hard") / "pack"
@@ -88,6 +97,14 @@ def test_nothing_is_cut_off_on_paper(pack: Path, name: str) -> None:
     for sheet in document:
         for *box, _, _, _, _ in sheet.get_text("words"):
             assert pymupdf.Rect(box) in pymupdf.Rect(-1, -1, sheet.rect.x1 + 1, sheet.rect.y1 + 1)
+
+
+@pytest.mark.parametrize("name", ["handout.pdf", "handout-large-print.pdf"])
+def test_nothing_is_lost_on_paper(pack: Path, name: str, request: pytest.FixtureRequest) -> None:
+    text = "".join(sheet.get_text() for sheet in pymupdf.open(pack / name))
+    bare = "".join(text.replace("\u200b", "").replace("\u00ad", "").split())
+    for words in READ.get(request.node.callspec.params["pack"], []):
+        assert words in bare
 
 
 def test_characters_without_a_font_are_named_and_do_not_take_long(
