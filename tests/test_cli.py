@@ -95,3 +95,16 @@ def test_a_half_installed_package_is_said_in_plain_words(
         assert result.exit_code == 2
         assert "was not fully installed" in result.output
         assert "Traceback" not in result.output
+
+
+def test_a_phrase_that_is_not_there_is_said_with_those_that_are(tmp_path: Path) -> None:
+    broken, whole = tmp_path / "broken.md", tmp_path / "whole.md"
+    broken.write_text(BROKEN)
+    run("new", str(whole))
+    for verb in ("explain", "hand"):
+        assert f"lickwright check {broken}" in run(verb, str(broken)).output
+    for verb in ("explain", "hand", "move", "places"):
+        more = ("--key", "G") if verb == "move" else ()
+        result = run(verb, str(whole), "nowhere", *more)
+        assert result.exit_code == 2
+        assert "its phrases: first-answer" in result.output

@@ -18,13 +18,13 @@ from rich.console import Console
 from lickwright import __version__
 from lickwright.advice import advice_json, advice_lines, both_hands, print_hands
 from lickwright.installed import NotInstalledError
-from lickwright.lesson import Reading, mend_text, read_lesson, starter, tidy_text
+from lickwright.lesson import mend_text, read_lesson, starter, tidy_text
 from lickwright.making import build, move_phrase, places, worksheet
 from lickwright.neck import HandSize
 from lickwright.printout import explanation_json, print_explanation, print_survey
 from lickwright.reasons import explain, survey
 from lickwright.taking import pupils, take
-from lickwright.terminal import Stop, chords_of, read_text, report, save, stop
+from lickwright.terminal import chords_of, no_phrase, read_text, report, save, stop
 
 
 class _Commands(click.Group):
@@ -115,7 +115,7 @@ def explain_lesson(
     explained = [explain(each) for each in reading.lesson.phrases]
     chosen = [why for why in explained if phrase in (None, why.phrase.name)]
     if not chosen:
-        raise _no_phrase(phrase or "", file, reading)
+        raise no_phrase(phrase or "", file, reading.lesson)
     whole, chords = survey(explained, reading.lesson.guitars), chords_of(over)
     if as_json:
         records = [explanation_json(why, whole, chords) for why in chosen]
@@ -149,7 +149,7 @@ def hand(file: Path, phrase: str | None, size: str, as_json: bool) -> None:
     reading = read_lesson(read_text(file))
     chosen = [each for each in reading.lesson.phrases if phrase in (None, each.name)]
     if not chosen:
-        raise _no_phrase(phrase or "", file, reading)
+        raise no_phrase(phrase or "", file, reading.lesson)
     guitars, own = reading.lesson.guitars, HandSize[size.upper()]
     if as_json:
         records = [both_hands(each, guitars[each.name], own) for each in chosen]
@@ -177,10 +177,6 @@ def desk(folder: Path, port: int | None, no_browser: bool) -> None:
     except DeskError as error:
         raise stop(f"{error.what}; {error.mend}" if error.mend else error.what) from None
 
-
-def _no_phrase(name: str, file: Path, reading: Reading) -> Stop:
-    known = ", ".join(each.name for each in reading.lesson.phrases) or "none that can be read"
-    return stop(f"no phrase {name} in {file}; its phrases: {known}")
 
 
 for _command in (build, move_phrase, places, worksheet, take, pupils):

@@ -14,7 +14,16 @@ from rich.progress import Progress
 from lickwright.lesson import Lesson, Settings, phrase_block, read_lesson
 from lickwright.neck import CannotMove, Guitar, finger, guitar_for, move, placements, with_fingers
 from lickwright.phrase import Phrase
-from lickwright.terminal import chords_of, key_of, read_text, report, save_bytes, stop, tuning_of
+from lickwright.terminal import (
+    chords_of,
+    key_of,
+    no_phrase,
+    read_text,
+    report,
+    save_bytes,
+    stop,
+    tuning_of,
+)
 from lickwright.theory import TheoryError, parse_scale_kind
 
 if TYPE_CHECKING:
@@ -82,8 +91,7 @@ def _written(file: Path, name: str) -> tuple[Phrase, Guitar]:
     lesson = read_lesson(read_text(file)).lesson
     phrase = next((each for each in lesson.phrases if each.name == name), None)
     if phrase is None:
-        known = ", ".join(each.name for each in lesson.phrases) or "none that can be read"
-        raise stop(f"no phrase {name} in {file}; its phrases: {known}")
+        raise no_phrase(name, file, lesson)
     return phrase, lesson.guitars[name]
 
 

@@ -16,7 +16,7 @@ from rich.table import Table
 
 from lickwright.lesson import read_lesson
 from lickwright.phrase import Phrase
-from lickwright.terminal import read_text, save, save_bytes, stop
+from lickwright.terminal import no_phrase, read_text, save, save_bytes, stop
 
 if TYPE_CHECKING:
     from lickwright.hear import Hearing
@@ -78,8 +78,7 @@ def _written(file: Path, name: str) -> Phrase:
     for each in lesson.phrases:
         if each.name == name:
             return each
-    known = ", ".join(each.name for each in lesson.phrases) or "none that can be read"
-    raise stop(f"no phrase {name} in {file}; its phrases: {known}")
+    raise no_phrase(name, file, lesson)
 
 
 def _recordings(audio: Path) -> list[Path]:

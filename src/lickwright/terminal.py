@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from lickwright.lesson import Problem, Reading, SettingError, read_tuning
+from lickwright.lesson import Lesson, Problem, Reading, SettingError, read_tuning
 from lickwright.phrase import Tuning
 from lickwright.theory import Chord, Key, TheoryError, parse_chord, parse_key
 
@@ -22,6 +22,14 @@ class Stop(click.ClickException):
 def stop(words: str) -> Stop:
     """The error to raise when a command cannot be carried out; exit code 2."""
     return Stop(words)
+
+
+def no_phrase(name: str, file: Path, lesson: Lesson) -> Stop:
+    """The error for a phrase that is not there; `name`: empty if any would have done."""
+    if not lesson.phrases:
+        return stop(f"no phrase of {file} can be read: `lickwright check {file}` says why")
+    known = ", ".join(phrase.name for phrase in lesson.phrases)
+    return stop(f"no phrase {name} in {file}; its phrases: {known}")
 
 
 def read_text(file: Path) -> str:
