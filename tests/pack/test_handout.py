@@ -10,6 +10,7 @@ from lessons_of_packs import SILENT, TWO_TURNS, build, contents
 
 from lickwright.lesson import read_lesson
 from lickwright.pack import Look, Shown, build_pack
+from lickwright.reasons import explain
 
 HOSTILE = "#panic() $x$ *b* @ref <l> // /* \\ `c` ‘q’"
 
@@ -127,3 +128,35 @@ def test_a_long_lesson_has_a_table_of_contents(tmp_path: Path) -> None:
     first = handout[0].get_text()
     assert all(f"Turn {n}" in first for n in range(1, 15))
     assert len(handout[0].get_links()) >= 14
+
+
+WIDE = """---
+title: Over the whole neck
+---
+```lick far-walk
+title: Far walk
+key: A minor
+e     |------------17--15--|12----------|
+B     |--------17----------|----13--10--|
+G     |0---9---------------|------------|
+D     |--------------------|------------|
+count |1   &   2   &   3   |1   2   3   |
+```
+"""
+
+
+def test_reasons_beside_a_map_keep_a_line_that_can_be_read(tmp_path: Path) -> None:
+    reading = read_lesson(WIDE)
+    assert reading.problems == ()
+    handout(WIDE, tmp_path)
+    said = explain(reading.lesson.phrases[0]).reasons[0].text.split()
+    for name in ("handout.pdf", "handout-large-print.pdf"):
+        found = [
+            [word[1] for word in words[at : at + len(said)]]
+            for page in pymupdf.open(tmp_path / "pack" / name)
+            for words in [page.get_text("words")]
+            for at in range(len(words))
+            if [word[4] for word in words[at : at + len(said)]] == said
+        ]
+        assert found
+        assert all(len(set(tops)) <= 3 for tops in found), "lines of a reason"
