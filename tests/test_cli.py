@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
+from importlib import resources
+from importlib.resources.abc import Traversable
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
 
 from lickwright.cli import main
-from lickwright.pack import page
+from lickwright.engrave import faces
 
 BROKEN = "```lick a\nG     |7b9-5|\ncount |1     |\n```\n"
 
@@ -84,12 +87,33 @@ def test_check_gives_advice_for_the_hand_and_still_is_well(tmp_path: Path) -> No
     assert found[0]["measures"][0]["unit"] == "mm"
 
 
-def test_a_half_installed_package_is_said_in_plain_words(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+@pytest.fixture
+def half_installed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """The package without the files that are made when it is built, and none of them in memory."""
+    whole = resources.files
+    for room in ("pack", "engrave"):
+        (tmp_path / room).mkdir()
+        for each in whole(f"lickwright.{room}").iterdir():
+            if each.name not in ("fonts", "web"):
+                (tmp_path / room / each.name).symlink_to(str(each))
+
+    def files(package: str) -> Traversable:
+        room = package.rpartition(".")[2]
+        return tmp_path / room if room in ("pack", "engrave") else whole(package)
+
+    kept = (faces.font_bytes, faces._advances)
+    for cached in kept:
+        cached.cache_clear()
+    monkeypatch.setattr(resources, "files", files)
+    yield
+    for cached in kept:
+        cached.cache_clear()
+
+
+@pytest.mark.usefixtures("half_installed")
+def test_a_half_installed_package_is_said_in_plain_words(tmp_path: Path) -> None:
     lesson = tmp_path / "evening.md"
     lesson.write_text("---\ntitle: Evening\n---\nOnly words.\n", encoding="utf-8")
-    monkeypatch.setattr(page.resources, "files", lambda _: tmp_path)
     for words in (("build", str(lesson), "--audio", "none"), ("worksheet", "--key", "A")):
         result = run(*words)
         assert result.exit_code == 2
