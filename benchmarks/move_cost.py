@@ -18,7 +18,7 @@ from time import process_time
 from engrave_cost import drawn, first_phrase, lesson
 
 from lickwright.neck import Guitar, HandSize, guitar_for
-from lickwright.neck.move import Moved, move
+from lickwright.neck.moving import Moved, move
 from lickwright.neck.placement import Placement, Placer, placements
 from lickwright.neck.placement_hand import hand_table
 from lickwright.neck.placement_moments import line_of

@@ -178,6 +178,5 @@ def desk(folder: Path, port: int | None, no_browser: bool) -> None:
         raise stop(f"{error.what}; {error.mend}" if error.mend else error.what) from None
 
 
-
 for _command in (build, move_phrase, places, worksheet, take, pupils):
     main.add_command(_command)

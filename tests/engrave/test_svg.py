@@ -68,7 +68,7 @@ def test_two_pictures_share_a_page() -> None:
 
 
 def test_what_the_teacher_wrote_is_escaped() -> None:
-    title = '<script>"&\x07\' </title>'
+    title = "<script>\"&\x07' </title>"
     drawn = engrave(phrase([n(1, 5, 0, 4)], title=title, name="a&b"), PAPER)
     root = etree.fromstring(drawn.svg.encode())
     assert root.findtext(f"{SVG}title") == title.replace("\x07", "")

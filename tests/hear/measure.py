@@ -122,6 +122,7 @@ KINDS = ("missed", "wrong", "added")
 
 def row(name: str, counts: Counts) -> str:
     """One line of the table of goals."""
+
     def of(kind: str) -> str:
         return f"{counts.found[kind]}/{counts.planted[kind]}"
 

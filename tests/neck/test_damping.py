@@ -11,10 +11,10 @@ import pytest
 from tests.neck.every_way import random_chords, random_line
 from tests.neck.made import grace, line, n, phrase
 
-from lickwright.neck.damping import Damper, Damping, Quiet, Risk, damping
-from lickwright.neck.damping_words import damping_words
 from lickwright.neck.fingering import finger
 from lickwright.neck.guitar import guitar_for
+from lickwright.neck.quiet import Damper, Damping, Quiet, Risk, damping
+from lickwright.neck.quiet_words import damping_words
 from lickwright.phrase import STANDARD, Bend, Finger, Mark, Phrase
 from lickwright.theory import midi_to_hz
 

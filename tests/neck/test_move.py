@@ -19,7 +19,7 @@ from tests.neck.random_phrases import by_pitch, made_phrases, read_back
 from lickwright.lesson import phrase_block, read_lesson
 from lickwright.neck import Guitar, Place, guitar_for
 from lickwright.neck.guitar import usual_strings
-from lickwright.neck.move import CannotMove, Moved, move
+from lickwright.neck.moving import CannotMove, Moved, move
 from lickwright.neck.pattern import patterns
 from lickwright.phrase import (
     STANDARD,

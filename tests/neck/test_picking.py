@@ -10,8 +10,8 @@ import pytest
 from tests.neck.every_way import random_line
 from tests.neck.made import grace, line, n, phrase
 
-from lickwright.neck.picking import Why, picking
-from lickwright.neck.picking_words import picking_words, stroke_word
+from lickwright.neck.stroke_words import picking_words, stroke_word
+from lickwright.neck.strokes import Why, picking
 from lickwright.phrase import Entry, Mark, Meter, Phrase, Stroke
 
 

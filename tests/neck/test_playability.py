@@ -22,7 +22,7 @@ from lickwright.neck import (
 )
 from lickwright.neck.fingering import finger
 from lickwright.neck.mending import half_step_down, mended
-from lickwright.neck.playability import playability, troubles
+from lickwright.neck.playable import playability, troubles
 from lickwright.neck.trouble import BEND_NEWTONS, JUMP_MS, JUMP_MS_A_MM, Mend, Trouble, TroubleKind
 from lickwright.phrase import STANDARD, Bend, Finger, Note, Phrase, Release, Trill, Vibrato
 from lickwright.theory import parse_pitch

@@ -222,9 +222,7 @@ class _Desk:
         if kept is None:
             found = await run_in_threadpool(self.folder.earlier, name)
             return JSONResponse({"earlier": [asdict(each) for each in found]})
-        return JSONResponse(
-            {"text": await run_in_threadpool(self.folder.earlier_text, name, kept)}
-        )
+        return JSONResponse({"text": await run_in_threadpool(self.folder.earlier_text, name, kept)})
 
     async def read(self, request: Request) -> Response:
         """Problems and pictures of a text."""
@@ -275,9 +273,7 @@ class _Desk:
         """A phrase with another finger on one note."""
         asked = await Asked.of(request)
         values = (asked.text("name"), asked.text("note"), asked.text("finger"))
-        return JSONResponse(
-            await self.helpers.quick(close.with_finger, asked.lesson(), *values)
-        )
+        return JSONResponse(await self.helpers.quick(close.with_finger, asked.lesson(), *values))
 
     async def strings(self, request: Request) -> Response:
         """On which other strings a note could be played."""
@@ -291,9 +287,7 @@ class _Desk:
         asked = await Asked.of(request)
         numbers = (asked.must_number("trouble", 0, 999), asked.must_number("way", 0, 999))
         return JSONResponse(
-            await self.helpers.quick(
-                close.with_mend, asked.lesson(), asked.text("name"), *numbers
-            )
+            await self.helpers.quick(close.with_mend, asked.lesson(), asked.text("name"), *numbers)
         )
 
     async def sound(self, request: Request) -> Response:
@@ -366,4 +360,3 @@ async def _http(_: Request, error: Exception) -> Response:
 async def _wrong(_: Request, error: Exception) -> Response:
     what = f"something is wrong in Lickwright itself ({type(error).__name__}); nothing was changed"
     return JSONResponse({"what": what, "mend": "try again; your text is safe"}, 500)
-

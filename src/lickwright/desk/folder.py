@@ -130,9 +130,7 @@ class LessonFolder:
         try:
             _write_new(path, data)
         except FileExistsError:
-            raise DeskError(
-                409, f"there is a lesson {name} already", "give another name"
-            ) from None
+            raise DeskError(409, f"there is a lesson {name} already", "give another name") from None
         return Saved(name, text, version_of(data), path.stat().st_mtime)
 
     def rename(self, name: str, to: str) -> Saved:

@@ -183,9 +183,7 @@ def _target(sheet: Sheet, bent: Bent, x: float, y: float) -> None:
         )
 
 
-def _arrow(
-    sheet: Sheet, start: tuple[float, float], end: tuple[float, float], rise: float
-) -> None:
+def _arrow(sheet: Sheet, start: tuple[float, float], end: tuple[float, float], rise: float) -> None:
     """A bow from a dot up and down again onto its goal."""
     (x0, y0), (x1, y1) = start, end
     top = min(y0, y1) - rise

@@ -56,9 +56,7 @@ def scale_map(
     low, high, places = _extent(kind, tonic, board, pattern, frets)
     wanted = [place for place in places if board.midi(place) % 12 in names]
     over = over or home_chord(kind, tonic)
-    tones = {
-        chroma: _tone(degrees[chroma], chroma, _BLUE.get(kind), over) for chroma in names
-    }
+    tones = {chroma: _tone(degrees[chroma], chroma, _BLUE.get(kind), over) for chroma in names}
     labels = {c: (tones[c], str(degrees[c]), names[c].pretty) for c in names}
     title = found.pretty + _where(pattern, frets)
     return NeckSpec(
@@ -126,9 +124,7 @@ def _extent(
     places = [
         place
         for place in _all(board, max(low, bottom), min(high, top))
-        if place in found.places
-        or board.midi(place) % 12 not in core
-        or (own and place.string > 6)
+        if place in found.places or board.midi(place) % 12 not in core or (own and place.string > 6)
     ]
     return low, high, places
 

@@ -78,9 +78,7 @@ def _drawn(tone: Tone | None, label: str, sizes: Sizes) -> str:
     shape, letters = _outline(tone, sizes), label_path(tone, label, sizes)
     if tone in (Tone.ROOT, Tone.CHORD):
         return f'<path fill-rule="evenodd" d="{shape}{letters}"/>'
-    open_shape = (
-        f'<path d="{shape}" fill="none" stroke="currentColor" stroke-width="{num(PEN)}"/>'
-    )
+    open_shape = f'<path d="{shape}" fill="none" stroke="currentColor" stroke-width="{num(PEN)}"/>'
     return open_shape + (f'<path fill-rule="evenodd" d="{letters}"/>' if letters else "")
 
 

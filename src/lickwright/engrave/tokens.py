@@ -150,9 +150,7 @@ def count_text(count: Count, meter: Meter) -> str:
     return f"({text})" if count.silent else text
 
 
-def _column(
-    beat: Fraction, notes: list[Note], words: Mapping[Row, Mapping[str, str]]
-) -> Column:
+def _column(beat: Fraction, notes: list[Note], words: Mapping[Row, Mapping[str, str]]) -> Column:
     mains = [
         Token(n, fret_text(n), FRET_SIZE * (BRACKETED if n.ghost else 1.0))
         for n in notes

@@ -60,9 +60,7 @@ def _frets_up(phrase: Phrase, old: int, new: int) -> int:
     return strings[old - 1].midi - strings[new - 1].midi
 
 
-def _on_string(
-    phrase: Phrase, run: tuple[Note, ...], string: int, guitar: Guitar
-) -> Phrase | None:
+def _on_string(phrase: Phrase, run: tuple[Note, ...], string: int, guitar: Guitar) -> Phrase | None:
     """The phrase with a run on another string; None if it is not there or another note is."""
     if string == run[0].string or _taken(phrase, run, string):
         return None
@@ -74,9 +72,7 @@ def _on_string(
     harmonics = frozenset(note.id for note in phrase.notes if note.harmonic)
     placed = placed_phrase(phrase, places, harmonics, phrase.tuning, phrase.capo)
     moved = {note.id for note in run}
-    kept = {
-        new.id: old for old, new in placed.pairs if new is not None and old.id not in moved
-    }
+    kept = {new.id: old for old, new in placed.pairs if new is not None and old.id not in moved}
     notes = tuple(_as_it_was(note, kept.get(note.id)) for note in placed.phrase.notes)
     return replace(placed.phrase, notes=notes)
 

@@ -82,9 +82,7 @@ def build_pack(
     return replace(built, troubles=(*troubles, *built.troubles))
 
 
-def _jobs(
-    lesson: Lesson, title: str, wish: AudioWish, look: Look
-) -> tuple[list[Job], list[str]]:
+def _jobs(lesson: Lesson, title: str, wish: AudioWish, look: Look) -> tuple[list[Job], list[str]]:
     """Everything that is made by itself, and what cannot be."""
     author = lesson.settings.author
     orders = [

@@ -85,4 +85,3 @@ def _sound(track: Track, files: Mapping[str, bytes]) -> dict[str, Any]:
     path = _usual(track)
     kind = AudioFormat(path.rpartition(".")[2])
     return {"label": own_label(track), "data": data_address(kind.media_type, files[path])}
-

@@ -47,9 +47,7 @@ def web_file(name: str) -> str:
 @cache
 def _environment() -> Environment:
     loader = PackageLoader("lickwright.pack", "templates")
-    return Environment(
-        autoescape=True, undefined=StrictUndefined, loader=loader, trim_blocks=True
-    )
+    return Environment(autoescape=True, undefined=StrictUndefined, loader=loader, trim_blocks=True)
 
 
 def data_address(media_type: str, data: bytes) -> str:

@@ -53,9 +53,7 @@ def _passes(track: Track) -> list[Mapping[str, Any]]:
     return [start for start in track["starts"] if start["begins"] == Begins.PASS.value]
 
 
-def _rung(
-    phrase: Phrase, own: Mapping[str, Any], over: Mapping[str, Any] | None
-) -> dict[str, Any]:
+def _rung(phrase: Phrase, own: Mapping[str, Any], over: Mapping[str, Any] | None) -> dict[str, Any]:
     """One tempo. Times in seconds from the 1 of the first full bar, which a pickup precedes."""
     clock = Clock(Fraction(own["tempo"]), phrase.feel, phrase.start)
     first = _seconds(clock, phrase, phrase.start)

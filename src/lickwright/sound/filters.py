@@ -40,15 +40,18 @@ def drawn(points: tuple[tuple[float, float], ...], taps: int) -> NDArray[np.floa
 
 
 def convolve(sound: NDArray[np.float32], response: NDArray[np.float32]) -> NDArray[np.float32]:
-    """`sound` through a filter, block by block; as long as `sound`."""
-    size = _BLOCK
-    while size < 2 * len(response):
+    """`sound` through a filter, block by block; as long as `sound`.
+
+    A `response` of shape (filters, taps) gives a sound of shape (filters, samples).
+    """
+    size, taps = _BLOCK, response.shape[-1]
+    while size < 2 * taps:
         size *= 2
-    hop = size - len(response) + 1
+    hop = size - taps + 1
     spectrum = np.fft.rfft(response, size)
-    out = np.zeros(len(sound) + size, np.float32)
+    out = np.zeros((*response.shape[:-1], len(sound) + size), np.float32)
     for at in range(0, len(sound), hop):
         piece = sound[at : at + hop]
         if np.any(piece):
-            out[at : at + size] += np.fft.irfft(np.fft.rfft(piece, size) * spectrum, size)
-    return out[: len(sound)]
+            out[..., at : at + size] += np.fft.irfft(np.fft.rfft(piece, size) * spectrum, size)
+    return out[..., : len(sound)]

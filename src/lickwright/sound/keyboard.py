@@ -19,6 +19,7 @@ _LN_1000 = 6.907755
 _ORGAN_LEVEL, _PIANO_LEVEL = 0.085, 0.12  # effective value of a key at strength 1
 _ORGAN_RELEASE, _PIANO_RELEASE = 0.03, 0.14  # seconds
 _STEPS = 4
+_BLOCK = 1024  # samples
 
 # An organ's drawbars: pipe length in feet over 8 feet gives the ratio; levels are our own.
 _DRAWBARS = (
@@ -91,23 +92,36 @@ def rotating(sound: NDArray[np.float32], first: int) -> NDArray[np.float32]:
     hears it come nearer and go away a quarter turn apart: louder and softer, sooner and later.
     """
     late = round(_ROTOR_DELAY * RATE)
-    behind = np.concatenate((np.zeros(late, np.float32), sound[:-late])) - sound
-    sides = []
-    for quarter in (0.0, 0.25):
-        away = (1 - _turn(_ROTOR_HZ, len(sound), first, quarter)) / 2
-        sides.append((sound + away * behind) * (1 - np.float32(_ROTOR_DEPTH) * away))
-    return np.stack(sides)
+    behind = -sound
+    behind[late:] += sound[:-late]
+    away = _turns(_ROTOR_HZ, len(sound), first, (0.0, 0.25))
+    away *= -0.5
+    away += 0.5
+    sides = away * behind
+    sides += sound
+    away *= -_ROTOR_DEPTH
+    away += 1.0
+    sides *= away
+    return sides
 
 
 def swaying(sound: NDArray[np.float32], first: int) -> NDArray[np.float32]:
     """The piano's tremolo from side to side, shape (2, samples); `first` as in `rotating`."""
-    sway = np.float32(_TREMOLO_DEPTH) * _turn(_TREMOLO_HZ, len(sound), first, 0.0)
-    return np.stack((sound * (1 - sway), sound * (1 + sway))) * np.float32(0.9)
+    sway = np.float32(_TREMOLO_DEPTH) * _turns(_TREMOLO_HZ, len(sound), first, (0.5, 0.0))
+    sway += 1.0
+    sway *= sound
+    sway *= 0.9
+    return sway
 
 
-def _turn(hz: float, count: int, first: int, phase: float) -> NDArray[np.float32]:
-    """A slow sine from sample number `first` on; `phase` in turns."""
-    start = 2 * np.pi * (hz * first / RATE + phase) % (2 * np.pi)
-    step = 2 * np.pi * hz / RATE
-    at = np.float32(start) + np.float32(step) * np.arange(count, dtype=np.float32)
-    return np.asarray(np.sin(at), np.float32)
+def _turns(hz: float, count: int, first: int, phases: tuple[float, ...]) -> NDArray[np.float32]:
+    """Slow sines from sample number `first` on, shape (phases, count); phases in turns.
+
+    sin(a + b) = sin a·cos b + cos a·sin b, a at the beginning of each block: one matrix product.
+    """
+    blocks = np.arange(first, first + count, _BLOCK)
+    begins = 2 * np.pi * (hz * blocks / RATE + np.array(phases)[:, np.newaxis])
+    inside = 2 * np.pi * hz / RATE * np.arange(_BLOCK)
+    left = np.stack((np.sin(begins), np.cos(begins)), axis=-1).astype(np.float32)
+    right = np.stack((np.cos(inside), np.sin(inside))).astype(np.float32)
+    return (left @ right).reshape(len(phases), -1)[:, :count]

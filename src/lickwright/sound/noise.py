@@ -28,7 +28,7 @@ def white(count: int, seed: int) -> NDArray[np.float32]:
     Drawn from the raw 64-bit words of PCG64, which NumPy promises never to change.
     """
     raw = np.random.PCG64(seed).random_raw(count) >> np.uint64(40)
-    return (raw.astype(np.float64) / float(1 << 23) - 1.0).astype(np.float32)
+    return raw.astype(np.float32) / np.float32(1 << 23) - np.float32(1.0)
 
 
 def wobble(seed: int) -> float:

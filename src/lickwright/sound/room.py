@@ -28,11 +28,16 @@ def in_room(sound: NDArray[np.float32], room: Room) -> NDArray[np.float32]:
 
 def room_answer(sound: NDArray[np.float32], room: Room) -> NDArray[np.float32]:
     """What the room alone answers to a mono sound, shape (samples, 2)."""
-    level = np.float32(10 ** (room.level_db / 20))
-    return np.stack([level * convolve(sound, _answer(room, side)) for side in (0, 1)], axis=1)
+    return convolve(sound, _answers(room)).T
 
 
 @cache
+def _answers(room: Room) -> NDArray[np.float32]:
+    """Impulse responses left and right at the room's level, shape (2, taps)."""
+    level = np.float32(10 ** (room.level_db / 20))
+    return level * np.stack([_answer(room, side) for side in (0, 1)])
+
+
 def _answer(room: Room, side: int) -> NDArray[np.float32]:
     """Impulse response of one side, energy 1."""
     count = round(room.seconds * RATE)

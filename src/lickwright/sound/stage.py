@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import cos, pi, sin, sqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -45,13 +46,14 @@ SPOTS = {
 
 def panned(sound: NDArray[np.float32], pan: float) -> NDArray[np.float32]:
     """A mono sound between two loudspeakers with equal power, shape (2, samples)."""
-    return sound * _sides(pan)
+    left, right = _sides(pan)
+    return sound * np.array([[left], [right]], np.float32)
 
 
-def _sides(pan: float) -> NDArray[np.float32]:
-    """Gains left and right, shape (2, 1); both 1 in the middle."""
-    angle = (pan + 1) * np.pi / 4
-    return np.array([[np.cos(angle)], [np.sin(angle)]], np.float32) * np.float32(np.sqrt(2))
+def _sides(pan: float) -> tuple[float, float]:
+    """Gains left and right; both 1 in the middle."""
+    angle = (pan + 1) * pi / 4
+    return sqrt(2) * cos(angle), sqrt(2) * sin(angle)
 
 
 class Stage:
@@ -70,40 +72,45 @@ class Stage:
         """Add a stroke or note of a player at sample `at`; `pan` is for the drums."""
         if player is not Player.DRUMS:
             self._lines[player].add(at, sound)
-            return
-        for line, side in zip(self._drums, panned(sound, pan), strict=True):
-            line.add(at, side)
+        elif pan == 0.0:
+            for line in self._drums:
+                line.add(at, sound)
+        else:
+            for line, side in zip(self._drums, panned(sound, pan), strict=True):
+                line.add(at, side)
 
     def take(self, last: int) -> NDArray[np.float32]:
         """The mix from where the last piece ended up to sample `last`, shape (samples, 2)."""
         first, self._taken = self._taken, last
-        drums = np.stack([line.take(first, last, AHEAD) for line in self._drums])
-        dry, send = _at(np.tanh(_PRESSED * drums) / _PRESSED, SPOTS[Player.DRUMS])
+        sounds, gains = self._channels(first, last)
+        mixed = gains @ np.stack(sounds)
+        piece = slice(HISTORY, HISTORY + last - first)
+        return mixed[:2, piece].T + room_answer(mixed[2], BAND_ROOM)[piece]
+
+    def _channels(
+        self, first: int, last: int
+    ) -> tuple[list[NDArray[np.float32]], NDArray[np.float32]]:
+        """Mono sounds, and what left, right and room get of each, shape (3, sounds)."""
+        sounds = [np.tanh(_PRESSED * line.take(first, last, AHEAD)) for line in self._drums]
+        drums = SPOTS[Player.DRUMS]
+        gains = [_gains(drums, sides) for sides in ((1 / _PRESSED, 0.0), (0.0, 1 / _PRESSED))]
         for player, line in self._lines.items():
-            sound = line.take(first, last, AHEAD)
-            if np.any(sound):
-                spot = SPOTS[player]
-                own, sent = _at(self._voiced(player, sound, first - HISTORY, spot.pan), spot)
-                dry, send = dry + own, send + sent
-        mixed = dry.T + room_answer(send, BAND_ROOM)
-        return mixed[HISTORY : HISTORY + last - first]
-
-    def _voiced(
-        self, player: Player, sound: NDArray[np.float32], first: int, pan: float
-    ) -> NDArray[np.float32]:
-        """A player's line through what belongs to the instrument, shape (2, samples)."""
-        match player:
-            case Player.GUITAR:
-                return panned(amplify(sound, RHYTHM_AMP), pan)
-            case Player.KEYS if self._keyboard is Keyboard.ORGAN:
-                return rotating(sound, first) * _sides(pan)
-            case Player.KEYS:
-                return swaying(sound, first) * _sides(pan)
-            case _:
-                return panned(sound, pan)
+            sound, spot = line.take(first, last, AHEAD), SPOTS[player]
+            if not sound.any():
+                continue
+            left, right = _sides(spot.pan)
+            if player is Player.KEYS:
+                moving = rotating if self._keyboard is Keyboard.ORGAN else swaying
+                sounds.extend(moving(sound, first - HISTORY))
+                gains += [_gains(spot, (left, 0.0)), _gains(spot, (0.0, right))]
+            else:
+                sounds.append(amplify(sound, RHYTHM_AMP) if player is Player.GUITAR else sound)
+                gains.append(_gains(spot, (left, right)))
+        return sounds, np.array(gains, np.float32).T
 
 
-def _at(sound: NDArray[np.float32], spot: Spot) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-    """What is heard straight, shape (2, samples), and what is sent into the room, (samples,)."""
-    straight = sound * np.float32(10 ** (spot.level_db / 20))
-    return straight, (straight[0] + straight[1]) * np.float32(0.5 * 10 ** (spot.room_db / 20))
+def _gains(spot: Spot, sides: tuple[float, float]) -> tuple[float, float, float]:
+    """What left, right and the room get of a sound that is heard with `sides` at a spot."""
+    level, room = 10 ** (spot.level_db / 20), 10 ** (spot.room_db / 20)
+    left, right = sides
+    return level * left, level * right, 0.5 * level * room * (left + right)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from lickwright.neck.picking import Picked, Why
+from lickwright.neck.strokes import Picked, Why
 from lickwright.phrase import Note, Phrase, Stroke, count_name
 
 _STROKES = {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lickwright.neck.damping import Damper, Damping, Quiet, Risk
+from lickwright.neck.quiet import Damper, Damping, Quiet, Risk
 from lickwright.phrase import Tuning
 
 
