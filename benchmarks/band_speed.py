@@ -13,18 +13,15 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from dataclasses import replace
-from fractions import Fraction
 from pathlib import Path
 from resource import RUSAGE_CHILDREN, getrusage
 from statistics import median
 from time import perf_counter
 
 import mido
+from band_song import twelve_bars
 
-from lickwright.band import PLAYERS, Backing, Drum, Form, Player, form_backing, play
-from lickwright.phrase import Feel
-from lickwright.theory import parse_key
+from lickwright.band import PLAYERS, Backing, Drum, Player, play
 
 RUNS = 7
 ONE_THREAD = os.environ | {"OPENBLAS_NUM_THREADS": "1"}  # waiting threads would count as work
@@ -35,11 +32,11 @@ PROGRAMS = {Player.BASS: 33, Player.KEYS: 17, Player.GUITAR: 27}  # General MIDI
 COLD_BAND = """
 import sys
 sys.path.insert(0, {folder!r})
-from band_speed import twelve_bars
+from band_song import twelve_bars
 from lickwright.sound import backing_sound
 from time import perf_counter
 before = perf_counter()
-sound = backing_sound(twelve_bars())
+sound = backing_sound(twelve_bars({choruses}))
 print(len(sound) / 48000, len(sound) / 48000 / (perf_counter() - before))
 """
 COLD_LEAD = """
@@ -78,32 +75,30 @@ def imports() -> None:
 
 
 def band() -> None:
-    """A five-part twelve-bar: drums, bass, organ, rhythm guitar and the count."""
-    ours: list[tuple[float, float]] = []
-    inside: list[float] = []
-    theirs: list[tuple[float, float]] = []
+    """A five-part twelve-bar (drums, bass, organ, rhythm guitar, count), once and three times."""
     there = shutil.which("fluidsynth") is not None and FONT.exists()
-    with tempfile.TemporaryDirectory() as name:
-        song = Path(name) / "band.mid"
-        write_midi(twelve_bars(), song)
-        for _ in range(RUNS):
-            (seconds, made), wall, cpu = cold(COLD_BAND.format(folder=folder()))
-            inside.append(made)
-            ours.append((seconds / wall, seconds / cpu))
-            if there:
-                theirs.append(fluidsynth(song, seconds))
-    show("twelve bars, cold process", ours)
-    print(f"{'  after the imports, cold':28} {median(inside):6.1f} times real time by the clock")
-    if there:
-        show("FluidSynth with FluidR3", theirs)
-    else:
+    if not there:
         print("FluidSynth with FluidR3 is not installed: nothing to compare with")
-
-
-def twelve_bars() -> Backing:
-    """36 seconds of shuffle in A, all players, counted in."""
-    form = form_backing(Form.TWELVE_BAR, parse_key("A"))
-    return replace(form, feel=Feel(Fraction(2, 3)), tempo=Fraction(98), choruses=1)
+    for choruses in (1, 3):
+        ours: list[tuple[float, float]] = []
+        inside: list[float] = []
+        theirs: list[tuple[float, float]] = []
+        with tempfile.TemporaryDirectory() as name:
+            song = Path(name) / "band.mid"
+            write_midi(twelve_bars(choruses), song)
+            for _ in range(RUNS):
+                code = COLD_BAND.format(folder=folder(), choruses=choruses)
+                (seconds, made), wall, cpu = cold(code)
+                inside.append(made)
+                ours.append((seconds / wall, seconds / cpu))
+                if there:
+                    theirs.append(fluidsynth(song, seconds))
+        show(f"{12 * choruses} bars, cold process", ours)
+        print(
+            f"{'  after the imports, cold':28} {median(inside):6.1f} times real time by the clock"
+        )
+        if there:
+            show("  FluidSynth with FluidR3", theirs)
 
 
 def cold(code: str) -> tuple[list[float], float, float]:

@@ -22,9 +22,9 @@ class Feel:
 
         Only halves and quarters of a beat swing; thirds and all other parts are exact.
         """
-        whole, part = beat // 1, beat % 1
-        if part.denominator not in (2, 4):
+        if beat.denominator not in (2, 4):
             return beat
+        whole, part = beat // 1, beat % 1
         if part <= Fraction(1, 2):
             return whole + part * 2 * self.offbeat
         return whole + self.offbeat + (part * 2 - 1) * (1 - self.offbeat)

@@ -13,7 +13,7 @@ from lickwright.sound.guitar import RATE, Amp
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-_SIZE = 8192  # samples a block, of which the guards are thrown away
+_SIZE = 16_384  # samples a block, of which the guards are thrown away
 _GUARD, _AFTER = 2048, 256
 _TAPS = 1024
 _SILENCE = 1e-6

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 from itertools import groupby
 from math import ceil
 from typing import TYPE_CHECKING
@@ -81,24 +82,30 @@ def backing_sound(backing: Backing, human: Human = HUMAN) -> NDArray[np.float32]
             f"{seconds / 60:.0f}",
             f"choruses: {max(1, choruses)}",
         )
-    return np.concatenate(list(backing_pieces(backing, human)))
+    sound = np.empty((ceil(seconds * RATE), 2), np.float32)
+    made = 0
+    for piece in backing_pieces(backing, human):
+        sound[made : made + len(piece)] = piece
+        made += len(piece)
+    return sound
 
 
 def _set(
     stage: Stage, events: tuple[Event, ...], backing: Backing, origin: float, human: Human
 ) -> None:
     """Put what is played onto the stage's lines."""
-    for (player, _), group in groupby(events, key=lambda event: (event.player, event.onset)):
+    heard = cache(backing.clock.seconds)  # most moments are many players'
+    for (player, onset), group in groupby(events, key=lambda event: (event.player, event.onset)):
         together = sorted(group, key=_pitch)
-        late = human.late(player.value, together[0].onset)
+        late, written = human.late(player.value, onset), heard(onset)
         for index, event in enumerate(_in_order(together)):
             own = late
             if player is Player.DRUMS:
                 own = human.late(event.sound, event.onset)
             elif player is Player.GUITAR:
                 own += index * STRUM_SECONDS
-            begin = origin + backing.clock.seconds(event.onset) + max(own, -_EARLY)
-            length = backing.clock.seconds(event.end) - backing.clock.seconds(event.onset)
+            begin = origin + written + max(own, -_EARLY)
+            length = heard(event.end) - written
             firm = min(1.0, event.strength * human.stronger(event.sound, event.onset))
             stage.add(
                 player, round(begin * RATE), _sound(event, length, firm, backing), _pan(event)

@@ -38,12 +38,18 @@ def wobble(seed: int) -> float:
 
 def banded(count: int, low: float, high: float, seed: int) -> NDArray[np.float32]:
     """Noise between `low` and `high` Hz (soft edges, 12 dB an octave), with a peak of 1."""
-    padded = count + 256
+    padded = _quick(count + 256)
     spectrum = np.fft.rfft(white(padded, seed))
     hz = np.fft.rfftfreq(padded, 1 / RATE) + 1e-9
     spectrum *= 1 / np.sqrt((1 + (low / hz) ** 4) * (1 + (hz / high) ** 4))
     sound = np.fft.irfft(spectrum, padded)[:count]
     return np.asarray(sound / np.max(np.abs(sound)), np.float32)
+
+
+def _quick(count: int) -> int:
+    """The next number of samples from `count` on whose transform takes little time."""
+    size = 1 << (count - 1).bit_length()
+    return next(part for part in (5 * size // 8, 3 * size // 4, size) if part >= count)
 
 
 def pick_burst(note_id: str, strength: float) -> NDArray[np.float32]:

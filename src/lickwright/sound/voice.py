@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import ceil, pi
 from typing import TYPE_CHECKING
 
@@ -142,7 +143,10 @@ def _second_plane(plain: Partials, first: float) -> Partials:
     )
 
 
+@lru_cache(64)
 def fade(seconds: float) -> NDArray[np.float32]:
-    """A smooth fall from 1 to 0 over `seconds`."""
+    """A smooth fall from 1 to 0 over `seconds`; not to be written to."""
     count = max(2, round(seconds * RATE))
-    return (0.5 + 0.5 * np.cos(pi * np.arange(count) / (count - 1))).astype(np.float32)
+    fall = (0.5 + 0.5 * np.cos(pi * np.arange(count) / (count - 1))).astype(np.float32)
+    fall.flags.writeable = False
+    return fall
