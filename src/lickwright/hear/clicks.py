@@ -25,6 +25,7 @@ _BEFORE, _AFTER = 5, 30  # steps around a click that are looked at
 _GONE = 20  # steps after which a click by itself has died away
 _SHORT = 8.0  # dB that a band rises and falls by
 _BANDS_TRIED = 3
+_FIRSTS = 12  # short sounds from which a pulse is tried
 _COVERS = 3.0  # dB that a click lifts a band at least
 _TOLERANCE = 5.0  # dB above the usual click within which nothing else is heard
 
@@ -121,19 +122,26 @@ def find_pulse(short: NDArray[np.float64], distance: float) -> Pulse | None:
     near = [distance * share for share in (1.0, 0.5, 1 / 3, 2.0)]
     tried = [p for p in _periods(short) if any(abs(p - n) < 2.5 for n in near)]
     for period in tried:
-        for first in short[:12]:
-            pulse = _fitted(short, first, period)
-            if pulse is None:
-                continue
-            on = _off(short, pulse) * STEP < STRICT
-            number = np.rint((short[on] - pulse.first) / pulse.period)
-            different = len(np.unique(number))
-            span = number.max() - number.min() + 1 if different else 1
-            score = different * (0.5 + 0.5 * different / span)
-            enough = different >= LEAST and on.mean() >= 1 - MOST_OFF
-            if enough and (best is None or score > best[0] + 0.3):
-                best = (score, pulse)
+        firsts, periods = _fitted(short, short[:_FIRSTS], period)
+        for score, *pulse in zip(_scores(short, firsts, periods), firsts, periods, strict=True):
+            if score > 0 and (best is None or score > best[0] + 0.3):
+                best = (score, Pulse(*map(float, pulse)))
     return None if best is None else best[1]
+
+
+def _scores(
+    short: NDArray[np.float64], firsts: NDArray[np.float64], periods: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """How many places of each pulse have a short sound, fewer if gappy; 0 if it is no metronome."""
+    number, off = _numbered(short, firsts, periods)
+    on = off * STEP < STRICT
+    ordered = np.sort(np.where(on, number, np.inf), axis=1)
+    follows = (ordered[:, 1:] != ordered[:, :-1]) & np.isfinite(ordered[:, 1:])
+    different = follows.sum(axis=1) + on.any(axis=1)
+    last = np.where(on, number, -np.inf).max(axis=1)
+    enough = (different >= LEAST) & (on.mean(axis=1) >= 1 - MOST_OFF)
+    span = np.where(enough, last - ordered[:, 0] + 1, 1.0)
+    return np.where(enough, different * (0.5 + 0.5 * different / span), 0.0)
 
 
 def _periods(short: NDArray[np.float64]) -> list[float]:
@@ -147,31 +155,37 @@ def _periods(short: NDArray[np.float64]) -> list[float]:
     return apart
 
 
-def _fitted(short: NDArray[np.float64], first: float, period: float) -> Pulse | None:
-    """A pulse moved to fit what falls near it, from `first` outwards."""
-    pulse = Pulse(first, period)
+def _fitted(
+    short: NDArray[np.float64], firsts: NDArray[np.float64], period: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Pulses (first, period) moved to fit what falls near them, from each of `firsts` outwards.
+
+    The straight lines with the least squares. Fewer than `firsts` where nothing fits.
+    """
+    periods = np.full(len(firsts), period)
     for reach in (4, 16, 1000):
-        number = np.rint((short - pulse.first) / pulse.period)
-        near = (np.abs(number) <= reach) & (_off(short, pulse) * STEP < 2 * STRICT)
-        if len(np.unique(number[near])) < 2:
-            return None
-        slope, start = _line(number[near], short[near])
-        if not SHORTEST <= slope * STEP <= LONGEST:
-            return None
-        pulse = Pulse(float(start), float(slope))
-    return pulse
+        number, off = _numbered(short, firsts, periods)
+        near = (np.abs(number) <= reach) & (off * STEP < 2 * STRICT)
+        lowest = np.where(near, number, np.inf).min(axis=1)
+        some = np.where(near, number, -np.inf).max(axis=1) > lowest
+        number, near = number[some], near[some]
+        count = near.sum(axis=1, keepdims=True)
+        middle = np.where(near, number, 0).sum(axis=1, keepdims=True) / count
+        away = np.where(near, number - middle, 0)
+        slope = (away * short).sum(axis=1) / (away**2).sum(axis=1)
+        start = (near * short).sum(axis=1) / count[:, 0] - slope * middle[:, 0]
+        inside = (slope * STEP >= SHORTEST) & (slope * STEP <= LONGEST)
+        firsts, periods = start[inside], slope[inside]
+    return firsts, periods
 
 
-def _line(x: NDArray[np.float64], y: NDArray[np.float64]) -> tuple[float, float]:
-    """Slope and height at 0 of the straight line with the least squares."""
-    away = x - x.mean()
-    slope = float((away * y).sum() / (away**2).sum())
-    return slope, float(y.mean() - slope * x.mean())
-
-
-def _off(short: NDArray[np.float64], pulse: Pulse) -> NDArray[np.float64]:
-    number = np.rint((short - pulse.first) / pulse.period)
-    return np.asarray(np.abs(short - pulse.first - number * pulse.period))
+def _numbered(
+    short: NDArray[np.float64], firsts: NDArray[np.float64], periods: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """The click that each short sound is nearest to and its distance (steps): (pulses, sounds)."""
+    away = short - firsts[:, np.newaxis]
+    number = np.rint(away / periods[:, np.newaxis])
+    return number, np.abs(away - number * periods[:, np.newaxis])
 
 
 def _places(pulse: Pulse, count: int) -> list[int]:
