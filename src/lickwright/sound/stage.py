@@ -23,7 +23,7 @@ BAND_ROOM = Room(level_db=0.0, seconds=0.45, predelay=0.012)
 AHEAD = 512  # samples that the amplifier looks ahead
 HISTORY = 24_576  # samples that the room and the amplifier look back, more than they answer
 
-_PRESSED, _LOUDER = np.float32(1.25), 0.8  # the drums' peaks are rounded off together
+_PRESSED = 1.25  # how far the drums' peaks are rounded off together
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +97,7 @@ class Stage:
         """Mono sounds, and what left, right and room get of each, shape (3, sounds)."""
         sounds = [np.tanh(_PRESSED * line.take(first, last, AHEAD)) for line in self._drums]
         drums = SPOTS[Player.DRUMS]
-        gains = [_gains(drums, sides) for sides in ((_LOUDER, 0.0), (0.0, _LOUDER))]
+        gains = [_gains(drums, sides) for sides in ((1 / _PRESSED, 0.0), (0.0, 1 / _PRESSED))]
         for player, line in self._lines.items():
             sound, spot = line.take(first, last, AHEAD), SPOTS[player]
             if not sound.any():
