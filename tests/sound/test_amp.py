@@ -9,8 +9,9 @@ import pytest
 import scipy.signal
 
 from lickwright.sound.amp import _CABINET, amplify
-from lickwright.sound.filters import convolve, drawn
+from lickwright.sound.filters import Passing, convolve, drawn
 from lickwright.sound.guitar import CLEAN, RATE
+from lickwright.sound.rhythm import RHYTHM_AMP, rhythm_note
 from lickwright.sound.room import in_room
 
 SECONDS = np.arange(RATE) / RATE
@@ -26,6 +27,22 @@ def test_convolve_agrees_with_scipy():
     answer = dice.standard_normal(3_000).astype(np.float32)
     right = scipy.signal.fftconvolve(sound, answer)[: len(sound)]
     assert np.abs(convolve(sound, answer) - right).max() < 1e-3 * np.abs(right).max()
+
+
+def test_filters_passed_piece_by_piece_agree_with_scipy_on_the_whole():
+    # Pieces shorter and longer than what rings on, one of them empty, one silent.
+    dice = np.random.default_rng(4)
+    sound = dice.standard_normal(30_000).astype(np.float32)
+    sound[20_000:24_000] = 0
+    answers = dice.standard_normal((2, 3_000)).astype(np.float32)
+    passing, at, heard = Passing(answers, 10_000), 0, []
+    for end in (5, 2_000, 12_000, 12_000, 20_000, 24_000, 30_000):
+        heard.append(passing.through(sound[at:end]))
+        at = end
+    together = np.concatenate(heard, axis=1)
+    for side, answer in zip(together, answers, strict=True):
+        right = scipy.signal.oaconvolve(sound, answer)[: len(sound)]
+        assert np.abs(side - right).max() < 1e-3 * np.abs(right).max()
 
 
 @pytest.mark.parametrize(("hz", "db"), [(2600.0, 4.0), (5600.0, -10.0), (9000.0, -36.0)])
@@ -51,7 +68,7 @@ def test_blocks_leave_no_seam():
 
 
 def test_the_curve_folds_almost_nothing_back():
-    hard = replace(CLEAN.amp, drive=4.0, oversampling=4)
+    hard = replace(CLEAN.amp, drive=4.0, curve_rate=4.0)
     out = amplify(sine(3110.0), hard)[RATE // 4 :]
     spectrum = np.abs(np.fft.rfft(out * np.blackman(len(out)))) ** 2
     hz = np.fft.rfftfreq(len(out), 1 / RATE)
@@ -65,6 +82,15 @@ def test_the_clean_voice_is_nearly_clean():
     size = [spectrum[round(220 * k * len(out) / RATE)] for k in (1, 2, 3)]
     assert 20 * np.log10(size[1] / size[0]) < -20
     assert 20 * np.log10(size[2] / size[0]) < -30
+
+
+def test_half_the_rate_is_enough_for_the_rhythm_guitar():
+    # Five strings, struck hard together.
+    notes = [rhythm_note(6 - n, midi, 1.0, 1.0, 0) for n, midi in enumerate((45, 52, 57, 61, 64))]
+    chord = sum(note[:RATE] for note in notes)
+    fine = amplify(chord, replace(RHYTHM_AMP, curve_rate=4.0))
+    error = amplify(chord, RHYTHM_AMP) - fine
+    assert 10 * np.log10(np.sum(error**2) / np.sum(fine**2)) < -90
 
 
 def test_silence_stays_silence():

@@ -50,4 +50,4 @@ def play_bar(backing: Backing, number: int) -> tuple[Event, ...]:
     events = [
         event for player, part in _PARTS.items() if backing.plays(player) for event in part(bar)
     ]
-    return tuple(sorted(events, key=lambda event: (event.onset, _ORDER[event.player])))
+    return tuple(sorted(events, key=lambda event: (float(event.onset), _ORDER[event.player])))

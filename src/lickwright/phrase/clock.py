@@ -18,7 +18,15 @@ class Clock:
 
     def seconds(self, beat: Fraction) -> float:
         """Seconds after `origin` at which the place written at `beat` is heard."""
-        return float((self.feel.sounding(beat) - self.feel.sounding(self.origin)) * 60 / self.tempo)
+        beats = self.feel.sounding(beat)
+        if self.origin:
+            beats -= self.feel.sounding(self.origin)
+        return (
+            beats.numerator
+            * 60
+            * self.tempo.denominator
+            / (beats.denominator * self.tempo.numerator)
+        )
 
     @property
     def beat_seconds(self) -> float:

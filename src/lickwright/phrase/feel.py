@@ -5,17 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+_HALF = Fraction(1, 2)
+
 
 @dataclass(frozen=True, slots=True)
 class Feel:
     """Where half a beat is heard, as a share of it: 1/2 is straight, 2/3 the usual shuffle."""
 
-    offbeat: Fraction = Fraction(1, 2)
+    offbeat: Fraction = _HALF
 
     @property
     def straight(self) -> bool:
         """True if off-beats sound exactly halfway."""
-        return self.offbeat == Fraction(1, 2)
+        return self.offbeat == _HALF
 
     def sounding(self, beat: Fraction) -> Fraction:
         """Beats at which a place written at `beat` is heard.
@@ -25,7 +27,7 @@ class Feel:
         if beat.denominator not in (2, 4):
             return beat
         whole, part = beat // 1, beat % 1
-        if part <= Fraction(1, 2):
+        if part <= _HALF:
             return whole + part * 2 * self.offbeat
         return whole + self.offbeat + (part * 2 - 1) * (1 - self.offbeat)
 

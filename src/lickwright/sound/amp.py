@@ -52,12 +52,13 @@ def amplify(strings: NDArray[np.float32], amp: Amp) -> NDArray[np.float32]:
 
 
 def _block(block: NDArray[np.float32], amp: Amp) -> NDArray[np.float32]:
-    """One block, valid between its guards: filtered, bent at a higher rate, filtered again."""
-    times = amp.oversampling
-    spectrum = np.fft.rfft(block) * _pickup(amp)
-    fine = np.asarray(np.fft.irfft(spectrum, _SIZE * times) * times, np.float32)
-    bent = np.fft.rfft(curve(fine, amp))[: _SIZE // 2 + 1] / np.float32(times)
-    return np.fft.irfft(bent * _cabinet(), _SIZE).astype(np.float32) * np.float32(amp.level)
+    """One block, valid between its guards: filtered, bent at another rate, filtered again."""
+    rate = np.float32(amp.curve_rate)
+    filtered = np.fft.irfft(np.fft.rfft(block) * _pickup(amp), round(_SIZE * rate))
+    resampled = np.asarray(filtered, np.float32) * rate
+    bent = np.fft.rfft(curve(resampled, amp))[: _SIZE // 2 + 1]
+    bent *= _cabinet()[: len(bent)] * np.float32(amp.level / amp.curve_rate)
+    return np.asarray(np.fft.irfft(bent, _SIZE), np.float32)
 
 
 def curve(sound: NDArray[np.float32], amp: Amp) -> NDArray[np.float32]:

@@ -17,7 +17,7 @@ from lickwright.sound.human import HUMAN, Human
 from lickwright.sound.keyboard import organ_note, piano_note
 from lickwright.sound.kit import VOICES, stroke
 from lickwright.sound.rhythm import STRUM_SECONDS, rhythm_note
-from lickwright.sound.stage import AHEAD, Stage
+from lickwright.sound.stage import AHEAD, PIECE, Stage
 from lickwright.sound.voice import fade
 
 if TYPE_CHECKING:
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
 LONGEST_SECONDS = 1200.0  # of a sound that is held in memory whole
 TAIL_SECONDS = 1.4  # after the last bar
 _FIRST = 0.03  # seconds before the first stroke, however early a player is
-_PIECE = 10 * RATE  # samples made together
 _EARLY = 0.05  # seconds by which a stroke may come before its beat
 _FADE_SECONDS = 0.4  # at the very end
 
@@ -47,7 +46,7 @@ def bar_seconds(backing: Backing) -> float:
 
 
 def backing_pieces(backing: Backing, human: Human = HUMAN) -> Iterator[NDArray[np.float32]]:
-    """The band as sound, piece after piece of about ten seconds, each of shape (samples, 2).
+    """The band as sound, piece after piece of two or three seconds, each of shape (samples, 2).
 
     However many choruses there are, little more than one piece is held in memory. Not at a set
     loudness. The same backing gives the same samples every time.
@@ -62,8 +61,8 @@ def backing_pieces(backing: Backing, human: Human = HUMAN) -> Iterator[NDArray[n
         final = round(safe * RATE) - AHEAD
         if number + 1 == backing.bar_count:
             final = fallen
-        while final - made > _PIECE or (number + 1 == backing.bar_count and made < final):
-            last = min(made + _PIECE, final)
+        while final - made > PIECE or (number + 1 == backing.bar_count and made < final):
+            last = min(made + PIECE, final)
             yield stage.take(last)
             made = last
     yield stage.take(end) * fall[: end - fallen, np.newaxis]

@@ -44,14 +44,36 @@ def convolve(sound: NDArray[np.float32], response: NDArray[np.float32]) -> NDArr
 
     A `response` of shape (filters, taps) gives a sound of shape (filters, samples).
     """
-    size, taps = _BLOCK, response.shape[-1]
-    while size < 2 * taps:
-        size *= 2
-    hop = size - taps + 1
-    spectrum = np.fft.rfft(response, size)
-    out = np.zeros((*response.shape[:-1], len(sound) + size), np.float32)
+    filters = np.atleast_2d(response)
+    hop = max(_BLOCK, _power(2 * filters.shape[1])) - filters.shape[1] + 1
+    passing, out = Passing(filters, hop), np.empty((len(filters), len(sound)), np.float32)
     for at in range(0, len(sound), hop):
-        piece = sound[at : at + hop]
-        if np.any(piece):
-            out[..., at : at + size] += np.fft.irfft(np.fft.rfft(piece, size) * spectrum, size)
-    return out[..., : len(sound)]
+        out[:, at : at + hop] = passing.through(sound[at : at + hop])
+    return out.reshape(*response.shape[:-1], len(sound))
+
+
+class Passing:
+    """Filters that a sound passes through piece by piece.
+
+    `response`: shape (filters, taps). `longest`: samples that a piece has at most.
+    """
+
+    def __init__(self, response: NDArray[np.float32], longest: int) -> None:
+        self._after = response.shape[-1] - 1  # samples that it rings on
+        self._block = _power(longest + self._after)
+        self._spectrum = np.fft.rfft(response, self._block)
+        self._bins = np.empty_like(self._spectrum)
+        self._ringing = np.zeros((len(response), self._after), np.float32)
+
+    def through(self, piece: NDArray[np.float32]) -> NDArray[np.float32]:
+        """The next piece as the filters give it, shape (filters, samples)."""
+        np.multiply(np.fft.rfft(piece, self._block), self._spectrum, out=self._bins)
+        whole = np.asarray(np.fft.irfft(self._bins, self._block), np.float32)
+        whole[:, : self._after] += self._ringing
+        self._ringing[:] = whole[:, len(piece) : len(piece) + self._after]
+        return whole[:, : len(piece)]
+
+
+def _power(count: int) -> int:
+    """The power of two from `count` on."""
+    return 1 << (count - 1).bit_length()

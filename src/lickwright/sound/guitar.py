@@ -36,7 +36,7 @@ class Amp:
 
     drive: float = 0.8
     bias: float = 0.12  # shifts the curve's middle: even harmonics
-    oversampling: int = 2  # of the curve, against aliases
+    curve_rate: float = 2.0  # sample rate of the curve, against aliases, over the sound's own
     low_cut: float = 70.0  # Hz, before the curve
     resonance: float = 4200.0  # Hz, of the pickup with its cable
     resonance_q: float = 1.3
@@ -91,7 +91,7 @@ OVERDRIVEN = Guitar(
     Amp(
         drive=38.0,
         bias=0.3,
-        oversampling=4,
+        curve_rate=4.0,
         low_cut=160.0,
         resonance=3700.0,
         resonance_q=2.5,

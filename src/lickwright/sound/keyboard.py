@@ -10,7 +10,7 @@ import numpy as np
 from lickwright.sound.guitar import RATE
 from lickwright.sound.held import cut, made_seconds
 from lickwright.sound.noise import banded, seed_of
-from lickwright.sound.string import Partials, ring
+from lickwright.sound.string import Partials, ring_steady
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -59,7 +59,7 @@ def _pipes(midi: int, seconds: float) -> NDArray[np.float32]:
     ratio, level = (np.array(column) for column in zip(*_DRAWBARS, strict=True))
     level = level / np.sqrt(1 + (ratio * hz / 2600) ** 2)
     level *= _ORGAN_LEVEL / float(np.sqrt(np.sum(level**2) / 2))
-    sound = ring(Partials(ratio, level, np.zeros(len(ratio))), np.full(count, hz))
+    sound = ring_steady(Partials(ratio, level, np.zeros(len(ratio))), hz, count)
     rise = round(0.006 * RATE)
     sound[:rise] *= np.linspace(0, 1, rise, dtype=np.float32)
     contact = banded(round(0.006 * RATE), 800.0, 3500.0, seed_of("key", str(midi)))
@@ -77,7 +77,7 @@ def _tine(midi: int, seconds: float, step: int) -> NDArray[np.float32]:
     ratio, level, t60 = (np.array(column) for column in zip(*modes, strict=True))
     t60 = t60 * (262 / hz) ** 0.5
     level = level * (_PIANO_LEVEL / float(np.sqrt(np.sum(level**2) / 2)))
-    sound = ring(Partials(ratio, level, _LN_1000 / (t60 * hz)), np.full(count, hz))
+    sound = ring_steady(Partials(ratio, level, _LN_1000 / (t60 * hz)), hz, count)
     attack = round(0.002 * RATE)
     sound[:attack] *= np.linspace(0, 1, attack, dtype=np.float32)
     thump = banded(round(0.015 * RATE), 150.0, 700.0, seed_of("tine", str(midi)))

@@ -16,7 +16,7 @@ import numpy as np
 from lickwright.band import Drum
 from lickwright.sound.guitar import RATE
 from lickwright.sound.noise import banded, seed_of, white
-from lickwright.sound.string import Partials, ring
+from lickwright.sound.string import Partials, ring, ring_steady
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -215,7 +215,7 @@ VOICES: dict[Drum, DrumVoice] = {
 def stroke(drum: Drum, strength: float, variant: int) -> NDArray[np.float32]:
     """One stroke, mono. `strength` 0 to 1, `variant` any number."""
     step = min(_STEPS - 1, int(strength * _STEPS))
-    return (np.float32(strength**1.5) * _voice(drum, step, variant % VARIANTS)).astype(np.float32)
+    return np.float32(strength**1.5) * _voice(drum, step, variant % VARIANTS)
 
 
 @cache
@@ -265,7 +265,7 @@ def _shimmer(shimmer: Shimmer, count: int, seed: int) -> NDArray[np.float32]:
     size *= np.sign(dice[2])
     size *= 0.35 * shimmer.share / float(np.sqrt(np.sum(size**2) / 2))
     partials = Partials(hz / _GRID_HZ, size, _LN_1000 / (t60 * _GRID_HZ))
-    return ring(partials, np.full(count, _GRID_HZ))
+    return ring_steady(partials, _GRID_HZ, count)
 
 
 @cache

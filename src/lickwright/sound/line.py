@@ -9,7 +9,7 @@ import numpy as np
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-_MARGIN = 480_000  # samples by which it grows at least
+_KEPT = 480_000  # samples that it has place for at least
 
 
 class Line:
@@ -20,39 +20,39 @@ class Line:
 
     def __init__(self, history: int) -> None:
         self._history = history
-        self._first = -history  # number of the sample that `_samples` begins with
-        self._samples = np.zeros(2 * history + _MARGIN, np.float32)
-        self._end = 0  # behind the last place in `_samples` that a sound has reached
+        self._first = -history  # number of the first sample that can still be taken
+        self._zeroth = -history  # number of the sample that `_samples` begins with
+        self._samples = np.zeros(history + _KEPT, np.float32)
 
     def add(self, at: int, sound: NDArray[np.float32]) -> None:
         """Add `sound` so that it begins at sample `at`; what lies before the history is lost."""
         skip = max(0, self._first - at)
-        begin = at + skip - self._first
-        end = begin + len(sound) - skip
-        self._reach(end)
-        self._samples[begin:end] += sound[skip:]
-        self._end = max(self._end, end)
+        heard = sound[skip:]
+        if len(heard):
+            self._reach(at + len(sound))
+            begin = at + skip - self._zeroth
+            self._samples[begin : begin + len(heard)] += heard
 
     def take(self, first: int, last: int, ahead: int) -> NDArray[np.float32]:
         """Samples from `history` before `first` up to `ahead` after `last`, and forget the old.
 
-        `first` must be where the last taking ended.
+        `first` must be where the last taking ended. What is given is the line's own memory: to be
+        read before anything else is added, and not to be written to.
         """
-        self._reach(last + ahead - self._first)
-        begin = first - self._history - self._first
-        taken = self._samples[begin : last + ahead - self._first].copy()
-        self._forget(last - self._history - self._first)
+        self._reach(last + ahead)
+        begin, self._first = first - self._history - self._zeroth, last - self._history
+        taken = self._samples[begin : last + ahead - self._zeroth]
+        taken.flags.writeable = False
         return taken
 
     def _reach(self, end: int) -> None:
-        if end > len(self._samples):
-            grown = np.zeros(end + _MARGIN, np.float32)
-            grown[: self._end] = self._samples[: self._end]
-            self._samples = grown
-
-    def _forget(self, count: int) -> None:
-        """Move all but the first `count` samples to the front."""
-        kept = self._samples[count : max(count, self._end)].copy()
+        """Have place up to sample number `end`: forget what is not needed, or grow."""
+        if end <= self._zeroth + len(self._samples):
+            return
+        kept = self._samples[self._first - self._zeroth :].copy()
+        needed = end - self._first + _KEPT // 2
+        if needed > len(self._samples):
+            self._samples = np.zeros(needed, np.float32)
         self._samples[: len(kept)] = kept
-        self._samples[len(kept) : self._end] = 0
-        self._first, self._end = self._first + count, len(kept)
+        self._samples[len(kept) :] = 0
+        self._zeroth = self._first

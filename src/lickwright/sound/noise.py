@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 from zlib import crc32
 
@@ -27,8 +28,12 @@ def white(count: int, seed: int) -> NDArray[np.float32]:
 
     Drawn from the raw 64-bit words of PCG64, which NumPy promises never to change.
     """
-    raw = np.random.PCG64(seed).random_raw(count) >> np.uint64(40)
-    return raw.astype(np.float32) / np.float32(1 << 23) - np.float32(1.0)
+    raw = np.random.PCG64(seed).random_raw(count)
+    raw >>= np.uint64(40)
+    noise = raw.astype(np.float32)
+    noise /= np.float32(1 << 23)
+    noise -= np.float32(1.0)
+    return noise
 
 
 def wobble(seed: int) -> float:
@@ -40,10 +45,18 @@ def banded(count: int, low: float, high: float, seed: int) -> NDArray[np.float32
     """Noise between `low` and `high` Hz (soft edges, 12 dB an octave), with a peak of 1."""
     padded = _quick(count + 256)
     spectrum = np.fft.rfft(white(padded, seed))
-    hz = np.fft.rfftfreq(padded, 1 / RATE) + 1e-9
-    spectrum *= 1 / np.sqrt((1 + (low / hz) ** 4) * (1 + (hz / high) ** 4))
-    sound = np.fft.irfft(spectrum, padded)[:count]
-    return np.asarray(sound / np.max(np.abs(sound)), np.float32)
+    spectrum *= _band(padded, low, high)
+    sound = np.asarray(np.fft.irfft(spectrum, padded), np.float32)[:count]
+    sound /= np.max(np.abs(sound))
+    return sound
+
+
+@lru_cache(64)
+def _band(size: int, low: float, high: float) -> NDArray[np.float32]:
+    """Gain at the bins of a transform of `size` samples."""
+    square = (np.fft.rfftfreq(size, 1 / RATE) + 1e-9) ** 2
+    under, over = low * low / square, square / (high * high)
+    return np.asarray(1 / np.sqrt((1 + under * under) * (1 + over * over)), np.float32)
 
 
 def _quick(count: int) -> int:

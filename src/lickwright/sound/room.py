@@ -23,16 +23,11 @@ _WALLS = (((0.0, 0.8), (6.1, -0.5), (13.7, 0.4)), ((2.3, 0.7), (8.4, 0.5), (11.9
 
 def in_room(sound: NDArray[np.float32], room: Room) -> NDArray[np.float32]:
     """A mono sound in the room, shape (samples, 2): itself in the middle, the answer around it."""
-    return room_answer(sound, room) + sound[:, np.newaxis]
-
-
-def room_answer(sound: NDArray[np.float32], room: Room) -> NDArray[np.float32]:
-    """What the room alone answers to a mono sound, shape (samples, 2)."""
-    return convolve(sound, _answers(room)).T
+    return convolve(sound, room_answers(room)).T + sound[:, np.newaxis]
 
 
 @cache
-def _answers(room: Room) -> NDArray[np.float32]:
+def room_answers(room: Room) -> NDArray[np.float32]:
     """Impulse responses left and right at the room's level, shape (2, taps)."""
     level = np.float32(10 ** (room.level_db / 20))
     return level * np.stack([_answer(room, side) for side in (0, 1)])

@@ -10,18 +10,20 @@ import numpy as np
 
 from lickwright.band import Keyboard, Player
 from lickwright.sound.amp import amplify
+from lickwright.sound.filters import Passing
 from lickwright.sound.guitar import Room
 from lickwright.sound.keyboard import rotating, swaying
 from lickwright.sound.line import Line
 from lickwright.sound.rhythm import RHYTHM_AMP
-from lickwright.sound.room import room_answer
+from lickwright.sound.room import room_answers
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 BAND_ROOM = Room(level_db=0.0, seconds=0.45, predelay=0.012)
 AHEAD = 512  # samples that the amplifier looks ahead
-HISTORY = 24_576  # samples that the room and the amplifier look back, more than they answer
+HISTORY = 2048  # samples that the amplifier looks back
+PIECE = 108_800  # samples that are taken at once at best: the room's transform is then full
 
 _PRESSED = 1.25  # how far the drums' peaks are rounded off together
 
@@ -63,54 +65,84 @@ class Stage:
     """
 
     def __init__(self, keyboard: Keyboard) -> None:
-        self._keyboard = keyboard
-        self._drums = (Line(HISTORY), Line(HISTORY))
-        self._lines = {player: Line(HISTORY) for player in SPOTS if player is not Player.DRUMS}
+        _keep_memory()
+        self._moving = rotating if keyboard is Keyboard.ORGAN else swaying
+        self._lines = {
+            player: [Line(HISTORY) for _ in range(2 if player is Player.DRUMS else 1)]
+            for player in SPOTS
+        }
+        self._sounds = np.empty((_GAINS.shape[1], PIECE), np.float32)
+        self._room = Passing(room_answers(BAND_ROOM), PIECE)
         self._taken = 0
 
     def add(self, player: Player, at: int, sound: NDArray[np.float32], pan: float = 0.0) -> None:
         """Add a stroke or note of a player at sample `at`; `pan` is for the drums."""
-        if player is not Player.DRUMS:
-            self._lines[player].add(at, sound)
-        elif pan == 0.0:
-            for line in self._drums:
-                line.add(at, sound)
-        else:
-            for line, side in zip(self._drums, panned(sound, pan), strict=True):
-                line.add(at, side)
+        sides = [sound] * 2 if pan == 0.0 else panned(sound, pan)
+        for line, side in zip(self._lines[player], sides, strict=False):
+            line.add(at, side)
 
     def take(self, last: int) -> NDArray[np.float32]:
-        """The mix from where the last piece ended up to sample `last`, shape (samples, 2)."""
+        """The mix from where the last piece ended up to sample `last`, shape (samples, 2).
+
+        At most `PIECE` samples at once.
+        """
         first, self._taken = self._taken, last
-        sounds, gains = self._channels(first, last)
-        mixed = gains @ np.stack(sounds)
-        answer = room_answer(mixed[2], BAND_ROOM)
+        mixed = _GAINS @ self._played(first, last)
+        answer = self._room.through(mixed[2])
         piece = np.empty((last - first, 2), np.float32)
-        own = slice(HISTORY, HISTORY + last - first)
         for side in (0, 1):  # apart, as NumPy is slow along an axis of two
-            np.add(mixed[side, own], answer[own, side], out=piece[:, side])
+            np.add(mixed[side], answer[side], out=piece[:, side])
         return piece
 
-    def _channels(
-        self, first: int, last: int
-    ) -> tuple[list[NDArray[np.float32]], NDArray[np.float32]]:
-        """Mono sounds, and what left, right and room get of each, shape (3, sounds)."""
-        sounds = [np.tanh(_PRESSED * line.take(first, last, AHEAD)) for line in self._drums]
-        drums = SPOTS[Player.DRUMS]
-        gains = [_gains(drums, sides) for sides in ((1 / _PRESSED, 0.0), (0.0, 1 / _PRESSED))]
-        for player, line in self._lines.items():
-            sound, spot = line.take(first, last, AHEAD), SPOTS[player]
-            if not sound.any():
-                continue
-            left, right = _sides(spot.pan)
-            if player is Player.KEYS:
-                moving = rotating if self._keyboard is Keyboard.ORGAN else swaying
-                sounds.extend(moving(sound, first - HISTORY))
-                gains += [_gains(spot, (left, 0.0)), _gains(spot, (0.0, right))]
-            else:
-                sounds.append(amplify(sound, RHYTHM_AMP) if player is Player.GUITAR else sound)
-                gains.append(_gains(spot, (left, right)))
-        return sounds, np.array(gains, np.float32).T
+    def _played(self, first: int, last: int) -> NDArray[np.float32]:
+        """Mono sounds of all players in the order of `_GAINS`, shape (sounds, samples)."""
+        rows, at = self._sounds[:, : last - first], 0
+        for player, lines in self._lines.items():
+            count = len(_sides_of(player))
+            taken = [line.take(first, last, AHEAD) for line in lines]
+            self._sounded(player, taken, first, rows[at : at + count])
+            at += count
+        return rows
+
+    def _sounded(
+        self,
+        player: Player,
+        taken: list[NDArray[np.float32]],
+        first: int,
+        rows: NDArray[np.float32],
+    ) -> None:
+        """Fill a player's rows with what amplifier, loudspeaker or press make of the lines."""
+        own, line = slice(HISTORY, HISTORY + rows.shape[1]), taken[0]
+        if player is Player.DRUMS:
+            for side, row in zip(taken, rows, strict=True):
+                np.tanh(_PRESSED * side[own], out=row)
+        elif not line.any():
+            rows[:] = 0.0
+        elif player is Player.KEYS:
+            rows[:] = self._moving(line, first - HISTORY)[:, own]
+        elif player is Player.GUITAR:
+            rows[:] = amplify(line, RHYTHM_AMP)[own]
+        else:
+            rows[:] = line[own]
+
+
+def _keep_memory() -> None:
+    """Let the memory of one piece be used again for the next.
+
+    The GNU C library gives large blocks back to the system at once until it has seen one of this
+    size given back (mallopt(3), M_MMAP_THRESHOLD); getting them again costs a tenth of the time.
+    """
+    np.empty(6_000_000, np.float32)
+
+
+def _sides_of(player: Player) -> tuple[tuple[float, float], ...]:
+    """Gains left and right of each sound that a player has."""
+    left, right = _sides(SPOTS[player].pan)
+    if player is Player.DRUMS:
+        return (1 / _PRESSED, 0.0), (0.0, 1 / _PRESSED)
+    if player is Player.KEYS:
+        return (left, 0.0), (0.0, right)
+    return ((left, right),)
 
 
 def _gains(spot: Spot, sides: tuple[float, float]) -> tuple[float, float, float]:
@@ -118,3 +150,9 @@ def _gains(spot: Spot, sides: tuple[float, float]) -> tuple[float, float, float]
     level, room = 10 ** (spot.level_db / 20), 10 ** (spot.room_db / 20)
     left, right = sides
     return level * left, level * right, 0.5 * level * room * (left + right)
+
+
+_GAINS = np.array(
+    [_gains(spot, sides) for player, spot in SPOTS.items() for sides in _sides_of(player)],
+    np.float32,
+).T

@@ -8,7 +8,7 @@ s are one matrix product; where the pitch moves, s is made on an even grid of u 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil, isqrt
+from math import ceil
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -55,7 +55,7 @@ def ring(partials: Partials, hz: NDArray[np.float64]) -> NDArray[np.float32]:
     """Sound of a stroke at sample 0 on a string whose fundamental is `hz` (Hz at each sample)."""
     highest = float(np.max(hz))
     if float(np.min(hz)) == highest:
-        return _on_grid(partials, highest / RATE, len(hz))
+        return ring_steady(partials, highest, len(hz))
     cycles = cycles_at(hz)
     step = highest / (RATE * _FINER)
     count = ceil(cycles[-1] / step) + 1 + _PAD
@@ -63,34 +63,35 @@ def ring(partials: Partials, hz: NDArray[np.float64]) -> NDArray[np.float32]:
     return _read(grid, cycles / step + _PAD)
 
 
+def ring_steady(partials: Partials, hz: float, count: int) -> NDArray[np.float32]:
+    """The same for `count` samples of a fundamental that stays at `hz`."""
+    return _on_grid(partials, hz / RATE, count)
+
+
 def _on_grid(partials: Partials, step: float, count: int) -> NDArray[np.float32]:
     """s(u) at `count` points, `step` cycles apart, from u = 0."""
-    blocks = ceil(count / _BLOCK)
-    coefficients = _waves(partials, _BLOCK * step, blocks) * (-1j * partials.amplitude)
-    basis = _waves(partials, step, _BLOCK)
-    left = np.hstack((coefficients.real, -coefficients.imag)).astype(np.float32)
-    right = np.hstack((basis.real, basis.imag)).astype(np.float32)
+    begins = _waves(partials, _BLOCK * step, ceil(count / _BLOCK))
+    begins *= -1j * partials.amplitude
+    inside = np.conj(_waves(partials, step, _BLOCK))
+    # Re Σ b·c = Σ (Re b·Re c + Im b·Im c*): real rows of twice the length.
+    left, right = (waves.astype(np.complex64).view(np.float32) for waves in (begins, inside))
     return (left @ right.T).ravel()[:count]
 
 
 def _waves(partials: Partials, step: float, count: int) -> NDArray[np.complex128]:
     """exp((2πi·r - d)·u) at u = 0, `step`, 2·`step` …, shape (count, partials).
 
-    Each is the product of one in a coarse and one in a fine row: far fewer exponentials.
+    All that is known, once more as far away as it reaches: one product instead of an exponential.
     """
-    fine = isqrt(count - 1) + 1
-    rows = _exponentials(partials, np.arange(fine, dtype=np.float64) * step)
-    coarse = np.arange(ceil(count / fine), dtype=np.float64)
-    tops = _exponentials(partials, coarse * (fine * step))
-    product = tops[:, np.newaxis, :] * rows[np.newaxis, :, :]
-    return product.reshape(-1, len(partials.ratio))[:count]
-
-
-def _exponentials(partials: Partials, cycles: NDArray[np.float64]) -> NDArray[np.complex128]:
-    """exp((2πi·r - d)·u), shape (cycles, partials)."""
-    turns = np.outer(cycles, partials.ratio)
-    falls = np.outer(cycles, partials.decay)
-    return np.asarray(np.exp(2j * np.pi * (turns % 1.0) - falls), np.complex128)
+    waves = np.ones((count, len(partials.ratio)), np.complex128)
+    known = 1
+    while known < count:
+        away = known * step
+        turn = np.exp(2j * np.pi * (partials.ratio * away % 1.0) - partials.decay * away)
+        more = waves[known : 2 * known]
+        np.multiply(waves[: len(more)], turn, out=more)
+        known *= 2
+    return waves
 
 
 def _read(grid: NDArray[np.float32], places: NDArray[np.float64]) -> NDArray[np.float32]:

@@ -13,7 +13,7 @@ import numpy as np
 from lickwright.phrase import Tuning
 from lickwright.sound.filters import convolve
 from lickwright.sound.guitar import RATE, Strings
-from lickwright.sound.string import Partials, partial_ratios, ring
+from lickwright.sound.string import Partials, partial_ratios, ring_steady
 from lickwright.sound.voice import fade
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ def _open_strings(strings: Strings, tuning: Tuning, capo: int) -> NDArray[np.flo
         ratio = partial_ratios(_PARTIALS, strings.stiffness_high)
         amplitude = 1 / (gain * np.arange(1, _PARTIALS + 1))
         decay = _LN_1000 / (_T60 / np.sqrt(ratio) * hz)
-        total += ring(Partials(ratio, amplitude, decay), np.full(count, hz))
+        total += ring_steady(Partials(ratio, amplitude, decay), hz, count)
     tail = fade(0.2)
     total[-len(tail) :] *= tail
     return total

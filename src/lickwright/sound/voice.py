@@ -12,7 +12,7 @@ from lickwright.phrase import Mark, Note, Tuning, harmonic_number
 from lickwright.sound.guitar import RATE, Strings
 from lickwright.sound.layers import Layer, Touch
 from lickwright.sound.noise import knock, pick_burst, seed_of, thud, wobble
-from lickwright.sound.string import Partials, partial_ratios, ring
+from lickwright.sound.string import Partials, partial_ratios, ring, ring_steady
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -40,9 +40,10 @@ def play(
     layer: Layer, midi: NDArray[np.float64], strings: Strings, tuning: Tuning, capo: int
 ) -> NDArray[np.float32]:
     """Sound of one pitched layer; `midi`: its pitch (MIDI number) at each sample."""
-    hz = 440.0 * np.exp2((midi - 69) / 12)
+    steady = bool(np.all(midi == midi[0]))
+    hz = 440.0 * np.exp2((midi[:1] if steady else midi) / 12 - 69 / 12)
     partials = stroke_partials(layer, hz, strings, tuning, capo)
-    sound = ring(partials, hz)
+    sound = ring_steady(partials, float(hz[0]), len(midi)) if steady else ring(partials, hz)
     attack = round(ATTACK_SECONDS * RATE)
     sound[:attack] *= (0.5 - 0.5 * np.cos(np.pi * np.arange(attack) / attack))[: len(sound)]
     if layer.touch is Touch.PICK:
@@ -58,9 +59,9 @@ def play(
 def play_dead(layer: Layer, strings: Strings, tuning: Tuning, capo: int) -> NDArray[np.float32]:
     """A muted string: a thump near its pitch, gone at once, and a rattle."""
     open_midi = tuning.midi(layer.note.string, 0, capo)
-    hz = np.full(round(0.16 * RATE), 440.0 * 2 ** ((open_midi + _DEAD_FRET - 69) / 12))
+    hz = np.array([440.0 * 2 ** ((open_midi + _DEAD_FRET - 69) / 12)])
     partials = stroke_partials(layer, hz, strings, tuning, capo)
-    sound = np.float32(1.1) * ring(partials, hz)
+    sound = np.float32(1.1) * ring_steady(partials, hz[0], round(0.16 * RATE))
     rattle = thud(layer.note.id) * np.float32(1.5 * LEVEL * layer.strength)
     sound[: len(rattle)] += rattle
     attack = round(ATTACK_SECONDS * RATE)
@@ -71,7 +72,7 @@ def play_dead(layer: Layer, strings: Strings, tuning: Tuning, capo: int) -> NDAr
 def stroke_partials(
     layer: Layer, hz: NDArray[np.float64], strings: Strings, tuning: Tuning, capo: int
 ) -> Partials:
-    """Partials of a stroke on a string that will sound at `hz`."""
+    """Partials of a stroke on a string that will sound at `hz` (Hz, one after the other)."""
     note, first = layer.note, float(hz[0])
     count = max(1, int(HIGHEST_HZ / float(np.max(hz))))
     jump = (harmonic_number(note.fret) or 1) if note.harmonic else 1
