@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from lickwright.sound.guitar import RATE
-from lickwright.sound.held import cut, made_seconds
+from lickwright.sound.held import cut, made_samples, made_seconds
 from lickwright.sound.noise import banded, seed_of
 from lickwright.sound.string import Partials, partial_ratios, ring_steady
 
@@ -35,7 +35,7 @@ def bass_note(midi: int, seconds: float, strength: float) -> NDArray[np.float32]
 
 @cache
 def _string(midi: int, seconds: float, step: int) -> NDArray[np.float32]:
-    hz, count = 440.0 * 2 ** ((midi - 69) / 12), round(seconds * RATE) + RATE // 8
+    hz, count = 440.0 * 2 ** ((midi - 69) / 12), made_samples(seconds, _RELEASE)
     sound = ring_steady(_partials(hz, (step + 1) / _STEPS), hz, count)
     attack = round(0.004 * RATE)
     sound[:attack] *= (0.5 - 0.5 * np.cos(np.pi * np.arange(attack) / attack)).astype(np.float32)

@@ -13,11 +13,17 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 _SHORTEST = 0.25  # seconds that are made at least
+_STEPS = 4  # lengths that are made between one and its double
 
 
 def made_seconds(seconds: float) -> float:
-    """Seconds of sound to make for a note: a power of two, so that few lengths are needed."""
-    return float(2 ** ceil(log2(max(seconds, _SHORTEST))))
+    """Seconds of a note for which sound is made: one of few, so that many notes can share it."""
+    return float(2 ** (ceil(_STEPS * log2(max(seconds, _SHORTEST))) / _STEPS))
+
+
+def made_samples(seconds: float, release: float) -> int:
+    """Samples to make for a note of `made_seconds`, and for its release."""
+    return ceil(seconds * RATE) + len(fade(release))
 
 
 def cut(sound: NDArray[np.float32], seconds: float, release: float) -> NDArray[np.float32]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from lickwright.sound.guitar import RATE
-from lickwright.sound.held import cut, made_seconds
+from lickwright.sound.held import cut, made_samples, made_seconds
 from lickwright.sound.noise import banded, seed_of
 from lickwright.sound.string import Partials, ring_steady
 
@@ -55,7 +55,7 @@ def piano_note(midi: int, seconds: float, strength: float) -> NDArray[np.float32
 
 @cache
 def _pipes(midi: int, seconds: float) -> NDArray[np.float32]:
-    hz, count = 440.0 * 2 ** ((midi - 69) / 12), round(seconds * RATE) + RATE // 8
+    hz, count = 440.0 * 2 ** ((midi - 69) / 12), made_samples(seconds, _ORGAN_RELEASE)
     ratio, level = (np.array(column) for column in zip(*_DRAWBARS, strict=True))
     level = level / np.sqrt(1 + (ratio * hz / 2600) ** 2)
     level *= _ORGAN_LEVEL / float(np.sqrt(np.sum(level**2) / 2))
@@ -71,7 +71,7 @@ def _pipes(midi: int, seconds: float) -> NDArray[np.float32]:
 def _tine(midi: int, seconds: float, step: int) -> NDArray[np.float32]:
     """A harder stroke comes nearer to the pickup: more of its curve, more of the bell."""
     hz, hard = 440.0 * 2 ** ((midi - 69) / 12), (step + 1) / _STEPS
-    count = round(seconds * RATE) + RATE // 4
+    count = made_samples(seconds, _PIANO_RELEASE)
     modes = [(r, a * hard ** (r - 1), 7.0 / r**0.6) for r, a in _TINE]
     modes += [(r, a * hard, 0.5 / r**0.3) for r, a in _BELL if r * hz < 9000]
     ratio, level, t60 = (np.array(column) for column in zip(*modes, strict=True))

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from lickwright.phrase import STANDARD, Note
-from lickwright.sound.guitar import RATE, Amp, Strings
-from lickwright.sound.held import cut, made_seconds
+from lickwright.sound.guitar import Amp, Strings
+from lickwright.sound.held import cut, made_samples, made_seconds
 from lickwright.sound.layers import Layer, Touch
 from lickwright.sound.voice import play
 
@@ -52,5 +52,5 @@ def _string(string: int, midi: int, seconds: float, step: int, variant: int) -> 
     zero = Fraction(0)
     note = Note(f"rhythm/{string}/{fret}/{variant}", string, fret, zero, Fraction(1))
     layer = Layer(note, Touch.PICK, 0.0, seconds, (step + 1) / _STEPS * 0.8, fret)
-    count = round(seconds * RATE) + RATE // 8
+    count = made_samples(seconds, RELEASE)
     return play(layer, np.full(count, float(midi)), RHYTHM_STRINGS, STANDARD, 0)

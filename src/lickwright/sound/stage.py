@@ -65,7 +65,6 @@ class Stage:
     """
 
     def __init__(self, keyboard: Keyboard) -> None:
-        _keep_memory()
         self._moving = rotating if keyboard is Keyboard.ORGAN else swaying
         self._lines = {
             player: [Line(HISTORY) for _ in range(2 if player is Player.DRUMS else 1)]
@@ -124,15 +123,6 @@ class Stage:
             rows[:] = amplify(line, RHYTHM_AMP)[own]
         else:
             rows[:] = line[own]
-
-
-def _keep_memory() -> None:
-    """Let the memory of one piece be used again for the next.
-
-    The GNU C library gives large blocks back to the system at once until it has seen one of this
-    size given back (mallopt(3), M_MMAP_THRESHOLD); getting them again costs a tenth of the time.
-    """
-    np.empty(6_000_000, np.float32)
 
 
 def _sides_of(player: Player) -> tuple[tuple[float, float], ...]:
