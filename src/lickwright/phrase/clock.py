@@ -21,12 +21,8 @@ class Clock:
         beats = self.feel.sounding(beat)
         if self.origin:
             beats -= self.feel.sounding(self.origin)
-        return (
-            beats.numerator
-            * 60
-            * self.tempo.denominator
-            / (beats.denominator * self.tempo.numerator)
-        )
+        over, under = beats.numerator * self.tempo.denominator, beats.denominator
+        return 60 * over / (under * self.tempo.numerator)  # whole numbers: rounded once
 
     @property
     def beat_seconds(self) -> float:

@@ -46,7 +46,7 @@ def bar_seconds(backing: Backing) -> float:
 
 
 def backing_pieces(backing: Backing, human: Human = HUMAN) -> Iterator[NDArray[np.float32]]:
-    """The band as sound, piece after piece of two or three seconds, each of shape (samples, 2).
+    """The band as sound, piece after piece of a good two seconds, each of shape (samples, 2).
 
     However many choruses there are, little more than one piece is held in memory. Not at a set
     loudness. The same backing gives the same samples every time.

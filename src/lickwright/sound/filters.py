@@ -46,37 +46,42 @@ def convolve(sound: NDArray[np.float32], response: NDArray[np.float32]) -> NDArr
     A `response` of shape (filters, taps) gives a sound of shape (filters, samples).
     """
     filters = np.atleast_2d(response)
-    hop = max(_BLOCK, _power(2 * filters.shape[1])) - filters.shape[1] + 1
-    passing, out = Passing(filters, hop), np.empty((len(filters), len(sound)), np.float32)
-    for at in range(0, len(sound), hop):
-        out[:, at : at + hop] = passing.through(sound[at : at + hop])
-    return out.reshape(*response.shape[:-1], len(sound))
+    heard = Passing(filters, max(_BLOCK, _power(2 * filters.shape[1]))).through(sound)
+    return heard.reshape(*response.shape[:-1], len(sound))
 
 
 class Passing:
-    """Filters that a sound passes through piece by piece.
+    """Filters that a sound passes through piece by piece, each piece of any length.
 
-    `response`: shape (filters, taps). `longest`: samples that a piece has at most.
+    `response`: shape (filters, taps). `block`: samples of a transform, more than `taps`; best used
+    by pieces of block - taps + 1 samples.
     """
 
-    def __init__(self, response: NDArray[np.float32], longest: int) -> None:
+    def __init__(self, response: NDArray[np.float32], block: int) -> None:
         _keep_memory()
-        self._after = response.shape[-1] - 1  # samples that it rings on
-        self._block = _power(longest + self._after)
-        self._spectrum = np.fft.rfft(response, self._block)
+        self._block, self._after = block, response.shape[1] - 1  # samples that it rings on
+        self._hop = block - self._after
+        self._spectrum = np.fft.rfft(response, block)
         self._bins = np.empty_like(self._spectrum)
         self._ringing = np.zeros((len(response), self._after), np.float32)
 
     def through(self, piece: NDArray[np.float32]) -> NDArray[np.float32]:
         """The next piece as the filters give it, shape (filters, samples)."""
-        if np.any(piece):
-            np.multiply(np.fft.rfft(piece, self._block), self._spectrum, out=self._bins)
-            whole = np.asarray(np.fft.irfft(self._bins, self._block), np.float32)
-        else:
-            whole = np.zeros((len(self._ringing), self._block), np.float32)
-        whole[:, : self._after] += self._ringing
-        self._ringing[:] = whole[:, len(piece) : len(piece) + self._after]
-        return whole[:, : len(piece)]
+        out = np.empty((len(self._ringing), len(piece)), np.float32)
+        for at in range(0, len(piece), self._hop):
+            part = piece[at : at + self._hop]
+            whole = self._until_silence(part)
+            whole[:, : self._after] += self._ringing
+            self._ringing[:] = whole[:, len(part) : len(part) + self._after]
+            out[:, at : at + self._hop] = whole[:, : len(part)]
+        return out
+
+    def _until_silence(self, part: NDArray[np.float32]) -> NDArray[np.float32]:
+        """What the filters make of a part by itself, and what rings on: a whole block."""
+        if not np.any(part):
+            return np.zeros((len(self._ringing), self._block), np.float32)
+        np.multiply(np.fft.rfft(part, self._block), self._spectrum, out=self._bins)
+        return np.asarray(np.fft.irfft(self._bins, self._block), np.float32)
 
 
 @cache  # once is enough

@@ -23,8 +23,9 @@ if TYPE_CHECKING:
 BAND_ROOM = Room(level_db=0.0, seconds=0.45, predelay=0.012)
 AHEAD = 512  # samples that the amplifier looks ahead
 HISTORY = 2048  # samples that the amplifier looks back
-PIECE = 108_800  # samples that are taken at once at best: the room's transform is then full
+PIECE = 108_800  # samples that are taken at once at best: they fill the room's transform
 
+_ROOM_BLOCK = 131_072  # samples of the room's transform
 _PRESSED = 1.25  # how far the drums' peaks are rounded off together
 
 
@@ -70,8 +71,7 @@ class Stage:
             player: [Line(HISTORY) for _ in range(2 if player is Player.DRUMS else 1)]
             for player in SPOTS
         }
-        self._sounds = np.empty((_GAINS.shape[1], PIECE), np.float32)
-        self._room = Passing(room_answers(BAND_ROOM), PIECE)
+        self._room = Passing(room_answers(BAND_ROOM), _ROOM_BLOCK)
         self._taken = 0
 
     def add(self, player: Player, at: int, sound: NDArray[np.float32], pan: float = 0.0) -> None:
@@ -81,10 +81,7 @@ class Stage:
             line.add(at, side)
 
     def take(self, last: int) -> NDArray[np.float32]:
-        """The mix from where the last piece ended up to sample `last`, shape (samples, 2).
-
-        At most `PIECE` samples at once.
-        """
+        """The mix from where the last piece ended up to sample `last`, shape (samples, 2)."""
         first, self._taken = self._taken, last
         mixed = _GAINS @ self._played(first, last)
         answer = self._room.through(mixed[2])
@@ -95,7 +92,7 @@ class Stage:
 
     def _played(self, first: int, last: int) -> NDArray[np.float32]:
         """Mono sounds of all players in the order of `_GAINS`, shape (sounds, samples)."""
-        rows, at = self._sounds[:, : last - first], 0
+        rows, at = np.empty((_GAINS.shape[1], last - first), np.float32), 0
         for player, lines in self._lines.items():
             count = len(_sides_of(player))
             taken = [line.take(first, last, AHEAD) for line in lines]
