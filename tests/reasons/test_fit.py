@@ -49,6 +49,16 @@ def test_a_minor_pentatonic_phrase_serves_a7_c_and_d7() -> None:
         assert over(made, symbol).verdict >= Verdict.WORKS, symbol
 
 
+def test_chords_and_scales_are_named_as_the_phrase_names_their_roots() -> None:
+    # E minor has one sharp: its second is F#, not Gb (key signatures, any theory book).
+    made = lick("G     |2-6-----|\nD     |----4-2-|\ncount |1 2 3 4 |", "key: E minor")
+    chords = {str(found.chord) for found in serves(made, tones_of(made))}
+    assert "F#7" in chords
+    roots = {str(root) for _, root in scales_with(tones_of(made))}
+    assert "F#" in roots
+    assert not {"Gb", "Db"} & (roots | {chord[:2] for chord in chords})
+
+
 def test_shares_are_of_the_sounding_time() -> None:
     made = lick("B     |5---8-6-|\ncount |1   3 4 |", "key: C")  # E two beats, G one, F one
     found = over(made, "C")

@@ -230,6 +230,7 @@ def test_a_chord_in_another_key(symbol: str, up: str, down: str) -> None:
         ("foo", "'foo' is no chord symbol; one begins with a capital, A to G", ""),
         ("", "'' is no chord symbol; one begins with a capital, A to G", ""),
         ("Cmjr7", "'Cmjr7' is no chord symbol: 'mjr7' after C cannot be read", "Cmaj7"),
+        ("A7maj", "'A7maj' is no chord symbol: '7maj' after A cannot be read", "Amaj7"),
         ("F#7alt", "'F#7alt' is no chord symbol: '7alt' after F# cannot be read", ""),
         ("C79", "'C79' is no chord symbol: '79' after C cannot be read", "C9"),
         ("C7no3no3", "'C7no3no3' is no chord symbol: '7no3no3' after C cannot be read", ""),

@@ -7,7 +7,7 @@ The limits below are our own choice, stated so that a teacher can disagree with 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import IntEnum
 from fractions import Fraction
@@ -126,7 +126,7 @@ def serves(phrase: Phrase, tones: Sequence[Tone]) -> tuple[Fit, ...]:
         for chroma in range(12)
         for kind in ("7", "", "m")
         for mode in [Mode.MINOR if kind == "m" else Mode.MAJOR]
-        for chord in [parse_chord(f"{usual_key(chroma, mode).tonic}{kind}")]
+        for chord in [parse_chord(f"{_root(chroma, mode, tones)}{kind}")]
         for found in [fit(phrase, tones, chord)]
         if found is not None and found.verdict is Verdict.AT_HOME
     ]
@@ -144,7 +144,14 @@ _SERVING = (
 )
 
 
-def scales_with(tones: Iterable[Tone]) -> tuple[tuple[ScaleKind, PitchClass], ...]:
+def _root(chroma: int, mode: Mode, tones: Sequence[Tone]) -> PitchClass:
+    """A root by the name that the phrase gives it; by its usual name if the phrase lacks it."""
+    names = (tone.name.name for tone in tones if not tone.sharp)
+    own = (name for name in names if name.chroma == chroma and abs(name.alter) <= 1)
+    return next(own, usual_key(chroma, mode).tonic)
+
+
+def scales_with(tones: Sequence[Tone]) -> tuple[tuple[ScaleKind, PitchClass], ...]:
     """Every usual scale, on any root, that holds all tones; the scales with fewest notes first."""
     chromas = {tone.chroma for tone in tones if not tone.sharp}
     if not chromas:
@@ -156,7 +163,7 @@ def scales_with(tones: Iterable[Tone]) -> tuple[tuple[ScaleKind, PitchClass], ..
             if {(chroma - root) % 12 for chroma in chromas} <= steps:
                 minor = 3 in steps and 4 not in steps
                 mode = Mode.MINOR if minor else Mode.MAJOR
-                found.append((kind, usual_key(root, mode).tonic))
+                found.append((kind, _root(root, mode, tones)))
     return tuple(sorted(found, key=lambda each: len(scale_degrees(each[0]))))
 
 

@@ -61,8 +61,13 @@ def read_suffix(suffix: str) -> ChordKind | None:
 
 
 def nearest_suffix(suffix: str) -> str:
-    """Return the readable suffix most like one that is not, or an empty string."""
-    return nearest(_usual_spelling(suffix), _READABLE)
+    """Return the readable suffix most like one that is not, or an empty string.
+
+    One with the same signs in another order comes first: 7maj is maj7.
+    """
+    usual = _usual_spelling(suffix)
+    turned = (known for known in _READABLE if sorted(known) == sorted(usual))
+    return next(turned, None) or nearest(usual, _READABLE)
 
 
 def _usual_spelling(suffix: str) -> str:
